@@ -1,6 +1,7 @@
 //! What a rule refused, and where.
 
 use serde::Serialize;
+use serde_json::{Map, Value};
 
 /// One thing that is wrong with something a person or a program gave us.
 ///
@@ -40,4 +41,69 @@ impl Fault {
 /// ```
 pub fn escape(member: &str) -> String {
     member.replace('~', "~0").replace('/', "~1")
+}
+
+/// Why something was not done.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Error {
+    /// Nobody is signed in, or no longer.
+    NotSignedIn,
+    /// E-mail address and password do not belong together, or a session has ended.
+    SignInFailed,
+    /// This role may not do that; the text says which may.
+    Forbidden(String),
+    /// No such thing, or not this shop's: the two cannot be told apart.
+    NotFound,
+    /// What was given does not have the described shape.
+    Malformed(Vec<Fault>),
+    /// What was given has the right shape, but a rule refuses it.
+    Refused {
+        /// `rule_broken`, or the more telling word of the interface.
+        code: &'static str,
+        /// One sentence.
+        detail: String,
+        /// Every rule that was broken.
+        faults: Vec<Fault>,
+        /// Further members of the answer.
+        more: Map<String, Value>,
+    },
+    /// Not in this state.
+    State {
+        /// The word of the interface.
+        code: &'static str,
+        /// One sentence.
+        detail: String,
+        /// What stands in the way, in the shape that the interface gives it.
+        errors: Vec<Value>,
+        /// Further members of the answer.
+        more: Map<String, Value>,
+    },
+    /// Somebody else changed it in between.
+    Stale,
+}
+
+impl Error {
+    /// Broken rules, all of them.
+    pub fn rules(faults: Vec<Fault>) -> Self {
+        let detail = match faults.as_slice() {
+            [one] => one.detail.clone(),
+            many => format!("{} rules are broken", many.len()),
+        };
+        Self::Refused { code: "rule_broken", detail, faults, more: Map::new() }
+    }
+
+    /// One broken rule.
+    pub fn rule(pointer: impl Into<String>, code: &'static str, detail: impl Into<String>) -> Self {
+        Self::rules(vec![Fault::new(pointer, code, detail)])
+    }
+
+    /// Not in this state, with nothing more to say than one sentence.
+    pub fn state(code: &'static str, detail: impl Into<String>) -> Self {
+        Self::State { code, detail: detail.into(), errors: Vec::new(), more: Map::new() }
+    }
+}
+
+/// `Ok` when nothing was found, else all that was found as broken rules.
+pub fn all_clear(faults: Vec<Fault>) -> Result<(), Error> {
+    if faults.is_empty() { Ok(()) } else { Err(Error::rules(faults)) }
 }

@@ -1,3 +1,10 @@
 //! What the trade and the terms say, as pure functions of values: time is an argument.
 
+pub mod access;
+pub mod email;
 pub mod error;
+pub mod ids;
+pub mod odometer;
+pub mod plate;
+pub mod record;
+pub mod words;

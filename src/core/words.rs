@@ -1,0 +1,456 @@
+//! The closed sets of words that stand on the wire, in the database and in records, each with one spelling.
+
+use std::fmt;
+use std::str::FromStr;
+
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+use crate::core::error::Fault;
+
+/// Declares a closed set of words: the enum, its spelling, parsing that says what is allowed, `Display`, serde.
+///
+/// Each variant is written once, with its word. Order of declaration is order of comparison and of `ALL`.
+macro_rules! words {
+    ($(#[$meta:meta])* $name:ident, $what:literal { $($(#[$doc:meta])* $variant:ident = $word:literal,)+ }) => {
+        $(#[$meta])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum $name {
+            $(#[doc = concat!("`", $word, "`")] $(#[$doc])* $variant,)+
+        }
+
+        impl $name {
+            /// Every value, in the order of declaration.
+            pub const ALL: &'static [Self] = &[$(Self::$variant),+];
+            /// The word of every value, in the same order.
+            pub const WORDS: &'static [&'static str] = &[$($word),+];
+
+            /// The word on the wire.
+            pub const fn as_str(self) -> &'static str {
+                match self { $(Self::$variant => $word),+ }
+            }
+        }
+
+        impl std::fmt::Display for $name {
+            fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+                out.pad(self.as_str())
+            }
+        }
+
+        impl std::str::FromStr for $name {
+            type Err = $crate::core::error::Fault;
+
+            fn from_str(text: &str) -> Result<Self, Self::Err> {
+                match text {
+                    $($word => Ok(Self::$variant),)+
+                    _ => Err($crate::core::words::not_a_word($what, text, Self::WORDS)),
+                }
+            }
+        }
+
+        impl utoipa::PartialSchema for $name {
+            fn schema() -> utoipa::openapi::RefOr<utoipa::openapi::schema::Schema> {
+                utoipa::openapi::ObjectBuilder::new()
+                    .schema_type(utoipa::openapi::schema::Type::String)
+                    .enum_values(Some(Self::WORDS.iter().copied()))
+                    .into()
+            }
+        }
+
+        impl utoipa::ToSchema for $name {}
+
+        impl serde::Serialize for $name {
+            fn serialize<S: serde::Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+                to.serialize_str(self.as_str())
+            }
+        }
+
+        impl<'de> serde::Deserialize<'de> for $name {
+            fn deserialize<D: serde::Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+                $crate::core::words::from_text(from)
+            }
+        }
+    };
+}
+pub(crate) use words;
+
+/// The fault of a word that is not of its set: what was given, and the whole set.
+pub(crate) fn not_a_word(what: &str, given: &str, allowed: &[&str]) -> Fault {
+    Fault::new("", "unknown_word", format!("`{given}` is no {what}; allowed are {}", allowed.join(", ")))
+}
+
+/// Deserialises anything that is parsed from a text, with the fault's sentence as the message.
+pub(crate) fn from_text<'de, D: Deserializer<'de>, T: FromStr<Err = Fault>>(from: D) -> Result<T, D::Error> {
+    let text = std::borrow::Cow::<'de, str>::deserialize(from)?;
+    text.parse().map_err(|fault: Fault| serde::de::Error::custom(fault.detail))
+}
+
+words! {
+    /// What a coating lies on. Cover, checks and cure are judged per surface.
+    Surface, "surface" {
+        Paint = "paint",
+        Glass = "glass",
+        /// Unpainted plastic outside.
+        Trim = "trim",
+        Wheels = "wheels",
+        Headlights = "headlights",
+        /// Paint protection film or wrap.
+        Film = "film",
+        Leather = "leather",
+        Fabric = "fabric",
+        SoftTop = "soft_top",
+        /// Bare or plated metal, exhaust tips among it.
+        Metal = "metal",
+    }
+}
+
+words! {
+    /// How the outer layer of a panel is finished; it decides what may touch it.
+    Finish, "finish" {
+        ClearCoat = "clear_coat",
+        Matte = "matte",
+        /// Coloured paint without a clear coat over it.
+        SingleStage = "single_stage",
+        Film = "film",
+    }
+}
+
+words! {
+    /// Rough size of a vehicle, for planning.
+    VehicleSize, "size" {
+        Small = "small",
+        Medium = "medium",
+        Large = "large",
+        Van = "van",
+    }
+}
+
+words! {
+    /// The panels and parts that have a name of their own.
+    NamedPanel, "panel" {
+        Bonnet = "bonnet",
+        Roof = "roof",
+        Boot = "boot",
+        FrontBumper = "front_bumper",
+        RearBumper = "rear_bumper",
+        LeftHeadlight = "left_headlight",
+        RightHeadlight = "right_headlight",
+        LeftSill = "left_sill",
+        RightSill = "right_sill",
+        LeftMirror = "left_mirror",
+        RightMirror = "right_mirror",
+        Windscreen = "windscreen",
+        RearWindow = "rear_window",
+        SoftTop = "soft_top",
+        Cabin = "cabin",
+        FrontLeftDoor = "front_left_door",
+        FrontRightDoor = "front_right_door",
+        RearLeftDoor = "rear_left_door",
+        RearRightDoor = "rear_right_door",
+        FrontLeftWing = "front_left_wing",
+        FrontRightWing = "front_right_wing",
+        RearLeftWing = "rear_left_wing",
+        RearRightWing = "rear_right_wing",
+        FrontLeftWheel = "front_left_wheel",
+        FrontRightWheel = "front_right_wheel",
+        RearLeftWheel = "rear_left_wheel",
+        RearRightWheel = "rear_right_wheel",
+        FrontLeftWindow = "front_left_window",
+        FrontRightWindow = "front_right_window",
+        RearLeftWindow = "rear_left_window",
+        RearRightWindow = "rear_right_window",
+    }
+}
+
+/// A panel or part of a vehicle: one with a name of its own, or `other:` and what the shop calls it.
+///
+/// ```
+/// use lustrum::core::words::{NamedPanel, Panel};
+/// assert_eq!("bonnet".parse(), Ok(Panel::Named(NamedPanel::Bonnet)));
+/// assert_eq!("other:roof rails".parse::<Panel>().unwrap().to_string(), "other:roof rails");
+/// assert!("hood".parse::<Panel>().is_err());
+/// ```
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Panel {
+    /// One of the list.
+    Named(NamedPanel),
+    /// Any other, by the shop's own words.
+    Other(OtherPanel),
+}
+
+/// The shop's own words for a panel: 1–60 characters, no blank at either end, no control characters.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct OtherPanel(String);
+
+impl Panel {
+    /// What stands before the shop's own words.
+    pub const OTHER_PREFIX: &'static str = "other:";
+    /// The longest text after `other:`, in characters.
+    pub const OTHER_MAX_CHARS: usize = 60;
+}
+
+impl fmt::Display for Panel {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Named(name) => name.fmt(out),
+            Self::Other(OtherPanel(text)) => write!(out, "{}{text}", Self::OTHER_PREFIX),
+        }
+    }
+}
+
+impl From<NamedPanel> for Panel {
+    fn from(name: NamedPanel) -> Self {
+        Self::Named(name)
+    }
+}
+
+impl FromStr for Panel {
+    type Err = Fault;
+
+    fn from_str(text: &str) -> Result<Self, Fault> {
+        let Some(other) = text.strip_prefix(Self::OTHER_PREFIX) else {
+            return text.parse().map(Self::Named).map_err(|_| {
+                let allowed = format!("{}, or other: and a text", NamedPanel::WORDS.join(", "));
+                not_a_word("panel", text, &[&allowed])
+            });
+        };
+        let length = other.chars().count();
+        if length == 0
+            || length > Self::OTHER_MAX_CHARS
+            || other.trim() != other
+            || other.contains(char::is_control)
+        {
+            return Err(Fault::new(
+                "",
+                "unknown_word",
+                format!(
+                    "`{text}`: after other: stand 1 to {} characters, without a blank at either end",
+                    Self::OTHER_MAX_CHARS
+                ),
+            ));
+        }
+        Ok(Self::Other(OtherPanel(other.to_owned())))
+    }
+}
+
+impl utoipa::PartialSchema for Panel {
+    fn schema() -> utoipa::openapi::RefOr<utoipa::openapi::schema::Schema> {
+        let pattern = format!(
+            "^({}|{}.{{1,{}}})$",
+            NamedPanel::WORDS.join("|"),
+            Self::OTHER_PREFIX,
+            Self::OTHER_MAX_CHARS
+        );
+        utoipa::openapi::ObjectBuilder::new()
+            .schema_type(utoipa::openapi::schema::Type::String)
+            .pattern(Some(pattern))
+            .examples(["bonnet", "other:roof rails"])
+            .into()
+    }
+}
+
+impl utoipa::ToSchema for Panel {}
+
+impl Serialize for Panel {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_str(self)
+    }
+}
+
+impl<'de> Deserialize<'de> for Panel {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        from_text(from)
+    }
+}
+
+words! {
+    /// A step of work on a vehicle, other than laying a coat. Data sheets and the `build` of terms name the same.
+    StepKind, "step" {
+        PreRinse = "pre_rinse",
+        /// Taking off transport film.
+        FilmRemoval = "film_removal",
+        LabelRemoval = "label_removal",
+        WheelClean = "wheel_clean",
+        TarRemoval = "tar_removal",
+        /// Dissolving iron and other fallout.
+        FalloutRemoval = "fallout_removal",
+        Foam = "foam",
+        ContactWash = "contact_wash",
+        Rinse = "rinse",
+        /// Drying, and blowing out seams.
+        Dry = "dry",
+        /// Clay bar, mitt or cloth.
+        Clay = "clay",
+        GlassPolish = "glass_polish",
+        Masking = "masking",
+        LightInspection = "light_inspection",
+        MachinePolish = "machine_polish",
+        ResidueRemoval = "residue_removal",
+        /// Solvent wipe that leaves the surface bare.
+        PanelWipe = "panel_wipe",
+        /// Doing a spot again.
+        Rework = "rework",
+        HighSpotCheck = "high_spot_check",
+        /// Tightening wheel bolts to the stated torque.
+        Torque = "torque",
+        /// Chemical or mechanical decontamination, not said which.
+        Decontamination = "decontamination",
+        Other = "other",
+    }
+}
+
+words! {
+    /// What a product is used as.
+    ProductRole, "product role" {
+        Coating = "coating",
+        Topper = "topper",
+        /// Takes water at once, so that a vehicle can leave into bad weather.
+        WeatherTopper = "weather_topper",
+        Cleaner = "cleaner",
+        Decontaminant = "decontaminant",
+        Polish = "polish",
+        PanelWipe = "panel_wipe",
+        Other = "other",
+    }
+}
+
+words! {
+    /// Whether a batch of a product may be used.
+    BatchState, "batch state" {
+        Usable = "usable",
+        /// Set aside by the shop until somebody has looked.
+        Quarantined = "quarantined",
+        /// Called back by whoever made it.
+        Recalled = "recalled",
+    }
+}
+
+words! {
+    /// Where a job stands.
+    JobState, "job state" {
+        Open = "open",
+        SignedOff = "signed_off",
+        HandedOver = "handed_over",
+        Cancelled = "cancelled",
+    }
+}
+
+words! {
+    /// Where an edition of terms stands.
+    TermsState, "terms state" {
+        Draft = "draft",
+        Published = "published",
+        /// No new warranties; those issued on it keep it.
+        Retired = "retired",
+    }
+}
+
+words! {
+    /// How grave a finding on a job is.
+    Severity, "severity" {
+        /// Sign-off waits until it is put right, or passed by a manager with a reason.
+        Stops = "stops",
+        Warns = "warns",
+        Tells = "tells",
+    }
+}
+
+words! {
+    /// What a member does in the shop; [`crate::core::access`] says who may what.
+    Role, "role" {
+        Manager = "manager",
+        Technician = "technician",
+        Desk = "desk",
+    }
+}
+
+words! {
+    /// The unit in which an odometer shows distance.
+    OdometerUnit, "odometer unit" {
+        Km = "km",
+        Mi = "mi",
+    }
+}
+
+words! {
+    /// Whom a vehicle belongs to.
+    CustomerKind, "kind of customer" {
+        Owner = "owner",
+        /// A dealer's stock: no owner in the sense of the terms.
+        Stock = "stock",
+    }
+}
+
+words! {
+    /// One thing that an owner is told by mail.
+    NoticeKind, "kind of notice" {
+        Record = "record",
+        Aftercare = "aftercare",
+        WashFrom = "wash-from",
+        FirstLook = "first-look",
+        Upcoming = "upcoming",
+        Booked = "booked",
+        LastCall = "last-call",
+        Missed = "missed",
+        Season = "season",
+        Ending = "ending",
+        Changed = "changed",
+        SignIn = "sign-in",
+        Link = "link",
+    }
+}
+
+words! {
+    /// Where a notice stands on its way to the owner.
+    NoticeState, "notice state" {
+        Planned = "planned",
+        Queued = "queued",
+        /// Committed before the transport is spoken to.
+        Sending = "sending",
+        Sent = "sent",
+        Failed = "failed",
+        /// The address takes no such mail.
+        Suppressed = "suppressed",
+        Cancelled = "cancelled",
+        /// No longer true when its time came.
+        Stale = "stale",
+        /// The least important beyond what an owner gets in a year.
+        Dropped = "dropped",
+    }
+}
+
+words! {
+    /// What happened to a vehicle, in the words of the facts that terms are judged by.
+    EventKind, "kind of event" {
+        Service = "service",
+        Reading = "reading",
+        Transfer = "transfer",
+        Repair = "repair",
+        Recoat = "recoat",
+        Breach = "breach",
+        Waive = "waive",
+        Extend = "extend",
+        Close = "close",
+        Retract = "retract",
+    }
+}
+
+words! {
+    /// A document that people answer for.
+    RecordKind, "kind of record" {
+        SignOff = "sign_off",
+        Addendum = "addendum",
+        Pass = "pass",
+        Cancellation = "cancellation",
+        Handover = "handover",
+        Visit = "visit",
+        Event = "event",
+        Transfer = "transfer",
+        Waiver = "waiver",
+        Extension = "extension",
+        Retraction = "retraction",
+        Publication = "publication",
+        Void = "void",
+        /// Personal texts of other records were erased.
+        Erasure = "erasure",
+    }
+}
