@@ -3,5 +3,11 @@
 //! The rooms of the house, from the inside out; arrows of import run downwards only (`tests/layers.rs`):
 //!
 //! - [`core`]: what the trade and the terms say. Pure: no HTTP, SQL, mail, clock, environment or randomness.
+//! - [`db`]: the only place with SQL. One code for SQLite and PostgreSQL.
+//! - [`app`]: the one middle: what can be done, each function one transaction.
+//! - [`config`] and [`clock`]: what is set from outside, and what time it is.
 
+pub mod clock;
+pub mod config;
 pub mod core;
+pub mod db;

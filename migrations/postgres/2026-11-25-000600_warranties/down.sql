@@ -1,0 +1,4 @@
+DROP TABLE dues;
+DROP TABLE verdicts;
+DROP TABLE facts;
+DROP TABLE warranties;

@@ -1,0 +1,2 @@
+DROP TABLE notices;
+DROP TABLE messages;

@@ -1,0 +1,2 @@
+DROP TABLE record_persons;
+DROP TABLE records;

@@ -1,0 +1,139 @@
+//! The configuration: one plain struct, read once from a TOML file and `LUSTRUM_*` variables, then passed down.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use chrono::{DateTime, Utc};
+use serde::Deserialize;
+
+/// All that can be set from outside.
+#[derive(Debug, Clone)]
+pub struct Config {
+    /// `sqlite:PATH` or `postgres://…`.
+    pub database: String,
+    /// Address and port of the service.
+    pub listen: String,
+    /// How the service is reached from outside; in mails and QR codes. No slash at the end.
+    pub public_url: String,
+    /// `smtp://…`, `smtps://…`, `file:DIR` or `memory:`.
+    pub mail: String,
+    /// The address that mails come from.
+    pub mail_from: String,
+    /// What is logged, in the words of `tracing_subscriber::EnvFilter`.
+    pub log: String,
+    /// An instant from which the clock runs on; for drills only.
+    pub clock: Option<DateTime<Utc>>,
+    /// Whether `serve` ticks and delivers.
+    pub jobs: bool,
+}
+
+impl Default for Config {
+    fn default() -> Self {
+        Self {
+            database: "sqlite:lustrum.db".into(),
+            listen: "127.0.0.1:8080".into(),
+            public_url: "http://127.0.0.1:8080".into(),
+            mail: "file:mail".into(),
+            mail_from: "lustrum@localhost".into(),
+            log: "info".into(),
+            clock: None,
+            jobs: true,
+        }
+    }
+}
+
+/// The file as it is written: everything optional, unknown keys refused with their line.
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct File {
+    database: Option<String>,
+    listen: Option<String>,
+    public_url: Option<String>,
+    mail: Option<String>,
+    mail_from: Option<String>,
+    log: Option<String>,
+    clock: Option<String>,
+    jobs: Option<String>,
+}
+
+impl Config {
+    /// Reads `file` (or `./lustrum.toml`, if it is there) and the `LUSTRUM_*` variables of `environment`, which win.
+    ///
+    /// Every fault is listed: unknown keys, unknown variables, values that cannot be.
+    ///
+    /// ```
+    /// use lustrum::config::Config;
+    /// let variables = [("LUSTRUM_JOBS".to_owned(), "off".to_owned())].into();
+    /// assert!(!Config::read(None, &variables)?.jobs);
+    /// let wrong = [("LUSTRUM_JOBS".to_owned(), "perhaps".to_owned())].into();
+    /// assert!(Config::read(None, &wrong).unwrap_err()[0].contains("LUSTRUM_JOBS"));
+    /// # Ok::<(), Vec<String>>(())
+    /// ```
+    pub fn read(file: Option<&Path>, environment: &BTreeMap<String, String>) -> Result<Self, Vec<String>> {
+        let mut faults = Vec::new();
+        let mut given = read_file(file).map_err(|fault| vec![fault])?;
+        for (name, value) in environment.iter().filter(|(name, _)| name.starts_with("LUSTRUM_")) {
+            let slot = match name.as_str() {
+                "LUSTRUM_DATABASE" => &mut given.database,
+                "LUSTRUM_LISTEN" => &mut given.listen,
+                "LUSTRUM_PUBLIC_URL" => &mut given.public_url,
+                "LUSTRUM_MAIL" => &mut given.mail,
+                "LUSTRUM_MAIL_FROM" => &mut given.mail_from,
+                "LUSTRUM_LOG" => &mut given.log,
+                "LUSTRUM_CLOCK" => &mut given.clock,
+                "LUSTRUM_JOBS" => &mut given.jobs,
+                // Not settings: the password of `init` and `member`, the file itself, and what the tests use.
+                "LUSTRUM_PASSWORD" | "LUSTRUM_CONFIG" => continue,
+                test if test.starts_with("LUSTRUM_TEST_") => continue,
+                _ => {
+                    faults.push(format!("{name}: no such setting"));
+                    continue;
+                }
+            };
+            *slot = Some(value.clone());
+        }
+        let usual = Self::default();
+        let clock = given.clock.as_deref().and_then(|text| match DateTime::parse_from_rfc3339(text) {
+            Ok(at) => Some(at.to_utc()),
+            Err(_) => {
+                faults.push(format!(
+                    "LUSTRUM_CLOCK: {text:?} is not an RFC 3339 instant such as 2026-01-15T08:00:00Z"
+                ));
+                None
+            }
+        });
+        let jobs = match given.jobs.as_deref() {
+            None | Some("on") => true,
+            Some("off") => false,
+            Some(other) => {
+                faults.push(format!("LUSTRUM_JOBS: {other:?} is neither on nor off"));
+                true
+            }
+        };
+        let public_url = given.public_url.unwrap_or(usual.public_url);
+        if !(public_url.starts_with("http://") || public_url.starts_with("https://")) {
+            faults
+                .push(format!("LUSTRUM_PUBLIC_URL: {public_url:?} does not begin with http:// or https://"));
+        }
+        let config = Self {
+            database: given.database.unwrap_or(usual.database),
+            listen: given.listen.unwrap_or(usual.listen),
+            public_url: public_url.trim_end_matches('/').to_owned(),
+            mail: given.mail.unwrap_or(usual.mail),
+            mail_from: given.mail_from.unwrap_or(usual.mail_from),
+            log: given.log.unwrap_or(usual.log),
+            clock,
+            jobs,
+        };
+        if faults.is_empty() { Ok(config) } else { Err(faults) }
+    }
+}
+
+fn read_file(file: Option<&Path>) -> Result<File, String> {
+    let path = file.map_or_else(|| PathBuf::from("lustrum.toml"), Path::to_path_buf);
+    match std::fs::read_to_string(&path) {
+        Ok(text) => toml::from_str(&text).map_err(|e| format!("{}: {e}", path.display())),
+        Err(_) if file.is_none() => Ok(File::default()),
+        Err(e) => Err(format!("{}: {e}", path.display())),
+    }
+}

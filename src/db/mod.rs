@@ -1,0 +1,74 @@
+//! The only place with SQL: rows in, values of `core` out. One code for SQLite and PostgreSQL.
+//!
+//! Every function here takes a [`Shop`] or the [`Installation`], so that nothing of another shop can be reached by
+//! forgetting a condition; the tables themselves are not visible outside.
+
+mod backend;
+mod error;
+mod schema;
+mod scope;
+mod types;
+
+pub mod customers;
+pub mod installation;
+pub mod people;
+pub mod records;
+
+pub use backend::{Conn, Tx};
+pub use error::Error;
+pub use scope::{Installation, Shop};
+
+use backend::{Engine, Location};
+
+/// The open database.
+#[derive(Clone)]
+pub struct Db(std::sync::Arc<Engine>);
+
+impl Db {
+    /// Opens the database at `url` (`sqlite:PATH`, `postgres://…`) as it is; see [`migrate`].
+    pub fn open(url: &str) -> Result<Self, Error> {
+        Ok(Self(std::sync::Arc::new(Engine::open(Location::parse(url)?)?)))
+    }
+
+    /// The scope of what belongs to no single shop.
+    pub fn installation(&self) -> Installation {
+        Installation { _made_by_db: () }
+    }
+
+    /// How many callers can be served at once.
+    pub fn connections(&self) -> u32 {
+        self.0.connections()
+    }
+
+    /// Runs `f` on one consistent state of the database; it cannot write.
+    pub fn read<T, E: From<Error>>(&self, f: impl FnOnce(&mut Conn) -> Result<T, E>) -> Result<T, E> {
+        self.0.read(f)
+    }
+
+    /// Runs `f` in one transaction: when this answers `Ok`, all of it is done and on the disk; else nothing is.
+    pub fn write<T, E>(&self, f: impl FnOnce(&mut Tx<'_>) -> Result<T, E> + Send + 'static) -> Result<T, E>
+    where
+        T: Send + 'static,
+        E: From<Error> + Send + 'static,
+    {
+        self.0.write(f)
+    }
+}
+
+/// Brings the database at `url` to the present shape; answers the versions that were run.
+pub fn migrate(url: &str) -> Result<Vec<String>, Error> {
+    backend::migrate(Location::parse(url)?)
+}
+
+/// The LIKE pattern that finds `part` anywhere; its own wildcards are escaped with a backslash.
+fn anywhere(part: &str) -> String {
+    let mut pattern = String::from("%");
+    for c in part.chars() {
+        if matches!(c, '%' | '_' | '\\') {
+            pattern.push('\\');
+        }
+        pattern.push(c);
+    }
+    pattern.push('%');
+    pattern
+}

@@ -1,0 +1,173 @@
+//! The shop's records, each once, in one unbroken order; and the running numbers of jobs and warranties.
+
+use chrono::{DateTime, Utc};
+use diesel::prelude::*;
+
+use super::backend::both;
+use super::error::Error;
+use super::schema::{counters, record_persons, records};
+use super::scope::Shop;
+use super::types::{At, Uid};
+use super::{Conn, Tx};
+use crate::core::ids::{Digest, Numbered, RunningNumber};
+use crate::core::record::{Salt, leaf_hash};
+use crate::core::words::RecordKind;
+
+/// A text that names a person: the record's body holds its digest at `place`.
+#[derive(Debug, Clone)]
+pub struct PersonalText {
+    /// JSON pointer into the body, to where the digest stands.
+    pub place: String,
+    /// Erased together with the text.
+    pub salt: Salt,
+    /// The text.
+    pub text: String,
+}
+
+/// A record as it is kept.
+#[derive(Debug, Clone)]
+pub struct RecordRow {
+    /// Its place in the shop's order, from 1 on without gaps.
+    pub seq: i64,
+    /// What kind of document it is.
+    pub kind: String,
+    /// What it is about, as `job:ID`, `vehicle:ID`, `warranty:ID`, `terms:ID`.
+    pub subject: String,
+    /// Canonical JSON (RFC 8785).
+    pub body: String,
+    /// SHA-256 of the body.
+    pub digest: Digest,
+    /// When it was kept.
+    pub recorded_at: DateTime<Utc>,
+}
+
+/// Where a record was put.
+#[derive(Debug, Clone, Copy)]
+pub struct Kept {
+    /// Its place in the shop's order.
+    pub seq: i64,
+    /// SHA-256 of its body.
+    pub digest: Digest,
+}
+
+/// The next value of a counter of the shop. The row stays locked until the transaction ends, so that numbers
+/// have no gaps and are never given twice.
+fn count(tx: &mut Tx<'_>, scope: &Shop, kind: &str, year: i32) -> Result<i64, Error> {
+    Ok(both!(tx, c => diesel::insert_into(counters::table)
+        .values((
+            counters::shop_id.eq(Uid::of(scope.id())),
+            counters::kind.eq(kind),
+            counters::year.eq(year),
+            counters::value.eq(1_i64),
+        ))
+        .on_conflict((counters::shop_id, counters::kind, counters::year))
+        .do_update()
+        .set(counters::value.eq(counters::value + 1))
+        .returning(counters::value)
+        .get_result::<i64>(c))?)
+}
+
+/// The next running number of the shop in this local year.
+pub fn next_number(tx: &mut Tx<'_>, scope: &Shop, of: Numbered, year: u16) -> Result<RunningNumber, Error> {
+    let value = count(tx, scope, &of.letter().to_string(), i32::from(year))?;
+    let count = u32::try_from(value).map_err(|_| Error::Other("more numbers than a year can hold".into()))?;
+    Ok(RunningNumber { of, year, count })
+}
+
+/// Keeps a document that people answer for: `body` is canonical JSON, and gets the shop's next place and its leaf
+/// hash (RFC 9162). Called in the transaction that writes the fact.
+///
+/// ```compile_fail
+/// // A record belongs to a shop: without one it does not compile.
+/// fn keep(tx: &mut lustrum::db::Tx<'_>, body: Vec<u8>, at: chrono::DateTime<chrono::Utc>) {
+///     let kind = lustrum::core::words::RecordKind::Event;
+///     let _ = lustrum::db::records::append_record(tx, kind, "vehicle:1", body, &[], at);
+/// }
+/// ```
+///
+/// ```
+/// fn keep(tx: &mut lustrum::db::Tx<'_>, shop: &lustrum::db::Shop, body: Vec<u8>, at: chrono::DateTime<chrono::Utc>) {
+///     let kind = lustrum::core::words::RecordKind::Event;
+///     let _ = lustrum::db::records::append_record(tx, shop, kind, "vehicle:1", body, &[], at);
+/// }
+/// ```
+pub fn append_record(
+    tx: &mut Tx<'_>,
+    scope: &Shop,
+    kind: RecordKind,
+    subject: &str,
+    body: Vec<u8>,
+    persons: &[PersonalText],
+    at: DateTime<Utc>,
+) -> Result<Kept, Error> {
+    let digest = Digest::of(&body);
+    let leaf = leaf_hash(&body);
+    let body = String::from_utf8(body).map_err(|e| Error::Other(e.to_string()))?;
+    let seq = count(tx, scope, "record", 0)?;
+    diesel::insert_into(records::table)
+        .values((
+            records::shop_id.eq(Uid::of(scope.id())),
+            records::seq.eq(seq),
+            records::kind.eq(kind.as_str()),
+            records::subject.eq(subject),
+            records::body.eq(body),
+            records::digest.eq(digest.as_bytes().as_slice()),
+            records::leaf.eq(leaf.as_bytes().as_slice()),
+            records::recorded_at.eq(At(at)),
+        ))
+        .execute(tx.multi())?;
+    for person in persons {
+        diesel::insert_into(record_persons::table)
+            .values((
+                record_persons::shop_id.eq(Uid::of(scope.id())),
+                record_persons::seq.eq(seq),
+                record_persons::place.eq(&person.place),
+                record_persons::salt.eq(person.salt.as_slice()),
+                record_persons::text.eq(&person.text),
+            ))
+            .execute(tx.multi())?;
+    }
+    Ok(Kept { seq, digest })
+}
+
+/// The shop's records in order, after the one at place `after`.
+pub fn list(conn: &mut Conn, scope: &Shop, after: i64, limit: i64) -> Result<Vec<RecordRow>, Error> {
+    records::table
+        .filter(records::shop_id.eq(Uid::of(scope.id())))
+        .filter(records::seq.gt(after))
+        .order(records::seq)
+        .limit(limit)
+        .select((
+            records::seq,
+            records::kind,
+            records::subject,
+            records::body,
+            records::digest,
+            records::recorded_at,
+        ))
+        .load::<(i64, String, String, String, Vec<u8>, At)>(conn.multi())?
+        .into_iter()
+        .map(|(seq, kind, subject, body, digest, at)| {
+            let digest = <[u8; 32]>::try_from(digest)
+                .map_err(|_| Error::Other(format!("record {seq} has no digest")))?;
+            Ok(RecordRow { seq, kind, subject, body, digest: Digest::from_bytes(digest), recorded_at: at.0 })
+        })
+        .collect()
+}
+
+/// The personal texts of one record.
+pub fn personal_texts(conn: &mut Conn, scope: &Shop, seq: i64) -> Result<Vec<PersonalText>, Error> {
+    record_persons::table
+        .filter(record_persons::shop_id.eq(Uid::of(scope.id())))
+        .filter(record_persons::seq.eq(seq))
+        .order(record_persons::place)
+        .select((record_persons::place, record_persons::salt, record_persons::text))
+        .load::<(String, Vec<u8>, String)>(conn.multi())?
+        .into_iter()
+        .map(|(place, salt, text)| {
+            let salt =
+                Salt::try_from(salt).map_err(|_| Error::Other(format!("record {seq} has a broken salt")))?;
+            Ok(PersonalText { place, salt, text })
+        })
+        .collect()
+}
