@@ -7,6 +7,7 @@
 //! - [`app`]: the one middle: what can be done, each function one transaction.
 //! - [`config`] and [`clock`]: what is set from outside, and what time it is.
 
+pub mod app;
 pub mod clock;
 pub mod config;
 pub mod core;

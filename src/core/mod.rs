@@ -3,7 +3,9 @@
 pub mod access;
 pub mod email;
 pub mod error;
+pub mod fold;
 pub mod ids;
+pub mod json;
 pub mod odometer;
 pub mod plate;
 pub mod record;

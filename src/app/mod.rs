@@ -1,0 +1,130 @@
+//! The one middle: what can be done, each function one transaction. The interface, the pages, the jobs and the
+//! commands all call these.
+//!
+//! A use case loads what it needs, asks `core`, and writes facts, what follows from them and the outbox in one
+//! transaction that looks again at what it relied on.
+
+mod error;
+
+pub mod customers;
+pub mod members;
+pub mod page;
+pub mod sessions;
+pub mod setup;
+pub mod shops;
+
+pub use error::Error;
+
+use std::sync::Arc;
+
+use chrono::{DateTime, NaiveDate, Utc};
+use chrono_tz::Tz;
+
+use crate::clock::Clock;
+use crate::config::Config;
+use crate::core::access::{Action, may};
+use crate::core::error::Fault;
+use crate::core::ids::MemberId;
+use crate::core::json;
+use crate::core::words::Role;
+use crate::db::{Db, Shop};
+
+/// What every use case works with.
+#[derive(Clone)]
+pub struct App {
+    /// The open database.
+    pub db: Db,
+    /// What time it is.
+    pub clock: Clock,
+    /// What was set from outside.
+    pub config: Arc<Config>,
+    /// What signs and checks access tokens.
+    tokens: Arc<sessions::Tokens>,
+}
+
+impl App {
+    /// Opens a database that has been migrated and set up (see [`setup::init`]).
+    pub fn open(config: Config, clock: Clock) -> Result<Self, Error> {
+        let db = Db::open(&config.database)?;
+        let tokens = Arc::new(sessions::Tokens::load(&db)?);
+        Ok(Self { db, clock, config: Arc::new(config), tokens })
+    }
+
+    /// The present instant.
+    pub fn now(&self) -> DateTime<Utc> {
+        self.clock.now()
+    }
+}
+
+/// A new id, rising with time (UUID version 7, RFC 9562), of whichever type is asked for.
+pub fn new_id<T: From<uuid::Uuid>>() -> T {
+    T::from(uuid::Uuid::now_v7())
+}
+
+/// A member of a shop who is doing something: whoever is signed in, or for whom a command acts.
+#[derive(Debug, Clone)]
+pub struct Who {
+    /// The member.
+    pub member: MemberId,
+    /// Their name, as it stands in records.
+    pub name: String,
+    /// What they may do.
+    pub role: Role,
+    /// Their shop, the only one whose rows they reach.
+    pub shop: Shop,
+    /// The shop's time zone, in which its days begin and end.
+    pub zone: Tz,
+}
+
+impl Who {
+    /// Whether their role may do `action`.
+    pub fn must(&self, action: Action) -> Result<(), Error> {
+        if may(self.role, action) {
+            Ok(())
+        } else {
+            Err(crate::core::error::Error::Forbidden(format!("a {} may not do this", self.role)).into())
+        }
+    }
+
+    /// The shop's local day at `at`.
+    pub fn day(&self, at: DateTime<Utc>) -> NaiveDate {
+        at.with_timezone(&self.zone).date_naive()
+    }
+}
+
+/// `current` with a merge patch applied and read as strictly as any input; a null clears.
+pub(crate) fn patched<T: serde::Serialize + serde::de::DeserializeOwned>(
+    current: &T,
+    patch: &serde_json::Value,
+) -> Result<T, Error> {
+    use crate::core::error::Error as Rule;
+    if !patch.is_object() {
+        return Err(
+            Rule::Malformed(vec![Fault::new("", "wrong_type", "a merge patch is a JSON object")]).into()
+        );
+    }
+    let current = serde_json::to_value(current).map_err(|e| crate::db::Error::Other(e.to_string()))?;
+    json::typed(json::merged(current, patch)).map_err(|fault| Rule::Malformed(vec![fault]).into())
+}
+
+/// A text that must say something: the fault when it is empty, longer than `most` characters, or has a control
+/// character.
+pub(crate) fn wanted_text(pointer: &str, text: &str, most: usize) -> Option<Fault> {
+    let length = text.chars().count();
+    if text.trim().is_empty() {
+        Some(Fault::new(pointer, "empty", format!("a text of 1 to {most} characters is needed")))
+    } else if length > most {
+        Some(Fault::new(pointer, "too_long", format!("{length} characters; allowed are 1 to {most}")))
+    } else if text.contains(|c: char| c.is_control() && c != '\n' && c != '\t') {
+        Some(Fault::new(pointer, "control_character", "control characters are not taken"))
+    } else {
+        None
+    }
+}
+
+/// Reads an IANA time zone.
+pub(crate) fn zone(pointer: &str, name: &str) -> Result<Tz, Fault> {
+    name.parse().map_err(|_| {
+        Fault::new(pointer, "unknown_zone", format!("{name:?} is no IANA time zone such as Europe/Lisbon"))
+    })
+}

@@ -1,0 +1,171 @@
+//! The shop: its name, address, zone, units and how it mails.
+
+use serde::{Deserialize, Serialize};
+use serde_json::Value;
+
+use super::{App, Error, Who, patched};
+use crate::core::email::Email;
+use crate::core::error::{Error as Rule, Fault, all_clear};
+use crate::core::ids::ShopId;
+use crate::core::words::OdometerUnit;
+use crate::db::people::{self, ShopRow};
+use crate::db::{Conn, Shop};
+
+/// What a manager can set of the shop.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ShopSettings {
+    /// Name, as owners read it.
+    pub name: String,
+    /// IANA time zone, in which the shop's days begin and end.
+    pub time_zone: String,
+    /// Postal address, as it stands on documents.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub address: Option<String>,
+    /// Where answers to mails go.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub email: Option<String>,
+    /// Telephone.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub phone: Option<String>,
+    /// BCP 47 language that customers get unless they say another.
+    #[serde(default = "english")]
+    pub language: String,
+    /// Unit of odometers unless a vehicle says another.
+    #[serde(default = "kilometres")]
+    pub odometer_unit: OdometerUnit,
+    /// The owner's local hour at which mails go out, `HH:MM`.
+    #[serde(default = "nine")]
+    pub mail_at: String,
+    /// Lead times of `upcoming` mails in days before the due date, unless the terms say others.
+    #[serde(default = "lead_times")]
+    pub upcoming_days: Vec<u32>,
+}
+
+fn english() -> String {
+    "en".into()
+}
+
+fn kilometres() -> OdometerUnit {
+    OdometerUnit::Km
+}
+
+fn nine() -> String {
+    "09:00".into()
+}
+
+fn lead_times() -> Vec<u32> {
+    vec![45, 14]
+}
+
+impl ShopSettings {
+    /// A shop of this name and zone, everything else as usual.
+    pub fn usual(name: &str, time_zone: &str) -> Self {
+        Self {
+            name: name.to_owned(),
+            time_zone: time_zone.to_owned(),
+            address: None,
+            email: None,
+            phone: None,
+            language: english(),
+            odometer_unit: kilometres(),
+            mail_at: nine(),
+            upcoming_days: lead_times(),
+        }
+    }
+
+    /// The settings that a row holds.
+    pub fn of(row: &ShopRow) -> Result<Self, Error> {
+        let mut members = row.details.clone();
+        members.insert("name".into(), row.name.clone().into());
+        members.insert("time_zone".into(), row.time_zone.clone().into());
+        serde_json::from_value(Value::Object(members)).map_err(|e| {
+            Error::Database(crate::db::Error::Other(format!("settings of the shop {}: {e}", row.name)))
+        })
+    }
+
+    /// What goes into the row beside name and zone.
+    pub(crate) fn details(&self) -> people::ShopDetails {
+        let mut members = match serde_json::to_value(self) {
+            Ok(Value::Object(members)) => members,
+            _ => people::ShopDetails::new(),
+        };
+        members.remove("name");
+        members.remove("time_zone");
+        members
+    }
+
+    /// Every rule that these settings break.
+    pub fn check(&self) -> Result<(), Rule> {
+        let mut faults = Vec::new();
+        faults.extend(super::wanted_text("/name", &self.name, 200));
+        faults.extend(super::zone("/time_zone", &self.time_zone).err());
+        if let Some(Err(fault)) = self.email.as_deref().map(str::parse::<Email>) {
+            faults.push(fault.within("/email"));
+        }
+        if self.language.is_empty()
+            || self.language.len() > 35
+            || !self.language.bytes().all(|b| b.is_ascii_alphanumeric() || b == b'-')
+        {
+            faults.push(Fault::new(
+                "/language",
+                "not_a_language",
+                format!("{:?} is no BCP 47 tag such as en", self.language),
+            ));
+        }
+        if chrono::NaiveTime::parse_from_str(&self.mail_at, "%H:%M").is_err() || self.mail_at.len() != 5 {
+            faults.push(Fault::new(
+                "/mail_at",
+                "not_a_time",
+                format!("{:?} is no time such as 09:00", self.mail_at),
+            ));
+        }
+        if self.upcoming_days.len() > 10 || self.upcoming_days.iter().any(|days| !(1..=366).contains(days)) {
+            faults.push(Fault::new("/upcoming_days", "out_of_range", "up to 10 lead times of 1 to 366 days"));
+        }
+        all_clear(faults)
+    }
+}
+
+/// The shop as it is answered.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct ShopView {
+    /// The shop.
+    pub id: ShopId,
+    /// Everything that can be set.
+    #[serde(flatten)]
+    pub settings: ShopSettings,
+    /// Counts up with each change.
+    #[serde(skip)]
+    pub version: i64,
+}
+
+fn view(row: &ShopRow) -> Result<ShopView, Error> {
+    Ok(ShopView { id: row.shop.id(), settings: ShopSettings::of(row)?, version: row.version })
+}
+
+/// The settings of a shop, inside a transaction.
+pub(crate) fn settings(conn: &mut Conn, app: &App, shop: &Shop) -> Result<ShopSettings, Error> {
+    ShopSettings::of(&people::shop(conn, &app.db.installation(), shop.id())?)
+}
+
+/// The shop of whoever asks.
+pub fn find(app: &App, who: &Who) -> Result<ShopView, Error> {
+    let row = app.db.read(|c| people::shop(c, &app.db.installation(), who.shop.id()))?;
+    view(&row)
+}
+
+/// Changes the shop by a merge patch.
+pub fn change(app: &App, who: &Who, version: i64, patch: &Value) -> Result<ShopView, Error> {
+    let current = find(app, who)?;
+    let settings: ShopSettings = patched(&current.settings, patch)?;
+    settings.check()?;
+    let (scope, new) = (who.shop, settings.clone());
+    let changed = app.db.write(move |tx| {
+        people::change_shop(tx, &scope, version, &new.name, &new.time_zone, &new.details())
+    })?;
+    if !changed {
+        return Err(Rule::Stale.into());
+    }
+    Ok(ShopView { id: who.shop.id(), settings, version: version + 1 })
+}
