@@ -5,6 +5,7 @@
 //! - [`core`]: what the trade and the terms say. Pure: no HTTP, SQL, mail, clock, environment or randomness.
 //! - [`db`]: the only place with SQL. One code for SQLite and PostgreSQL.
 //! - [`app`]: the one middle: what can be done, each function one transaction.
+//! - [`http`]: the interface: routes, who asks, answers.
 //! - [`config`] and [`clock`]: what is set from outside, and what time it is.
 
 pub mod app;
@@ -12,3 +13,4 @@ pub mod clock;
 pub mod config;
 pub mod core;
 pub mod db;
+pub mod http;

@@ -1,0 +1,36 @@
+//! Signing in and out.
+
+use actix_web::{HttpRequest, HttpResponse};
+
+use crate::app::sessions::{self, Refresh, SessionView, SignIn};
+use crate::core::error::Error as Rule;
+use crate::http::answer::{Answer, nothing, ok};
+use crate::http::auth::bearer;
+use crate::http::body::Body;
+use crate::http::service;
+
+/// Signs a member in by e-mail address and password.
+#[utoipa::path(post, path = "/v1/sessions", tag = "signing in", request_body = SignIn,
+    responses((status = 201, description = "Signed in.", body = SessionView)))]
+pub async fn sign_in(request: HttpRequest, body: Body) -> Answer {
+    let input: SignIn = body.read().await?;
+    let view = service(&request)?.run(move |app| sessions::sign_in(app, &input)).await?;
+    Ok(HttpResponse::Created().json(view))
+}
+
+/// Exchanges a refresh token for the next pair of tokens.
+#[utoipa::path(post, path = "/v1/sessions/refresh", tag = "signing in", request_body = Refresh,
+    responses((status = 200, description = "The next pair of tokens.", body = SessionView)))]
+pub async fn refresh(request: HttpRequest, body: Body) -> Answer {
+    let input: Refresh = body.read().await?;
+    ok(&service(&request)?.run(move |app| sessions::refresh(app, &input)).await?)
+}
+
+/// Ends the session of the access token.
+#[utoipa::path(delete, path = "/v1/sessions/current", tag = "signing in", security(("bearer" = [])),
+    responses((status = 204, description = "Signed out.")))]
+pub async fn sign_out(request: HttpRequest) -> Answer {
+    let token = bearer(&request).ok_or(Rule::NotSignedIn)?.to_owned();
+    service(&request)?.run(move |app| sessions::sign_out(app, &token)).await?;
+    nothing()
+}

@@ -1,0 +1,27 @@
+//! The shop itself.
+
+use serde_json::Value;
+
+use crate::app::shops::{self, ShopSettings, ShopView};
+use crate::http::answer::{Answer, versioned};
+use crate::http::auth::Caller;
+use crate::http::body::Body;
+
+/// The shop's name, address, zone and habits.
+#[utoipa::path(get, path = "/v1/shop", tag = "shop", responses((status = 200, description = "The shop.", body = ShopView)))]
+pub async fn find(caller: Caller) -> Answer {
+    caller.query().finish()?;
+    let view = caller.run(shops::find).await?;
+    versioned(&view, view.version)
+}
+
+/// Changes the shop by a merge patch.
+#[utoipa::path(patch, path = "/v1/shop", tag = "shop", request_body = ShopSettings,
+    responses((status = 200, description = "The shop as it is now.", body = ShopView)))]
+pub async fn change(caller: Caller, body: Body) -> Answer {
+    let current = caller.run(shops::find).await?;
+    caller.if_match(current.version)?;
+    let patch: Value = body.json().await?;
+    let view = caller.run(move |app, who| shops::change(app, who, current.version, &patch)).await?;
+    versioned(&view, view.version)
+}

@@ -1,0 +1,109 @@
+//! What a request carries: read strictly, and only when the handler asks for it, so that who asks is settled first.
+
+use std::time::Duration;
+
+use actix_web::http::StatusCode;
+use actix_web::http::header;
+use actix_web::web::{Bytes, BytesMut};
+use actix_web::{FromRequest, HttpRequest, dev, web};
+use futures_util::StreamExt as _;
+use serde::de::DeserializeOwned;
+use serde_json::{Map, Value};
+
+use super::error::Problem;
+use crate::core::json;
+
+/// The longest JSON body, in bytes.
+const LONGEST: usize = 256 * 1024;
+
+/// A body that trickles in for longer is cut off.
+const SLOWEST: Duration = Duration::from_secs(30);
+
+/// The body of a request, not yet read.
+pub struct Body {
+    content_type: Option<String>,
+    length: Option<usize>,
+    payload: web::Payload,
+}
+
+impl FromRequest for Body {
+    type Error = Problem;
+    type Future = std::future::Ready<Result<Self, Problem>>;
+
+    fn from_request(request: &HttpRequest, payload: &mut dev::Payload) -> Self::Future {
+        let text =
+            |name| request.headers().get(name).and_then(|value| value.to_str().ok()).map(str::to_owned);
+        let payload = web::Payload::from_request(request, payload).into_inner();
+        std::future::ready(
+            payload
+                .map(|payload| Self {
+                    content_type: text(header::CONTENT_TYPE),
+                    length: text(header::CONTENT_LENGTH).and_then(|length| length.parse().ok()),
+                    payload,
+                })
+                .map_err(|e| Problem::internal(e.to_string())),
+        )
+    }
+}
+
+impl Body {
+    /// Reads a JSON object into a typed input: 415, 413, then 400 with the place of what is wrong.
+    pub async fn read<T: DeserializeOwned>(self) -> Result<T, Problem> {
+        json::typed(self.json().await?).map_err(|fault| Problem::malformed(&[fault]))
+    }
+
+    /// Reads any JSON value, strictly. An absent body without Content-Type is `{}`.
+    pub async fn json(self) -> Result<Value, Problem> {
+        let (content_type, bytes) = self.bytes().await?;
+        if content_type.is_none() && bytes.is_empty() {
+            return Ok(Value::Object(Map::new()));
+        }
+        json::read(&bytes).map_err(|fault| Problem::malformed(&[fault]))
+    }
+
+    async fn bytes(mut self) -> Result<(Option<String>, Bytes), Problem> {
+        if self.content_type.as_deref().is_some_and(|given| !is_json(given)) {
+            return Err(Problem::of_status(StatusCode::UNSUPPORTED_MEDIA_TYPE));
+        }
+        let too_large = || {
+            Problem::new(
+                StatusCode::PAYLOAD_TOO_LARGE,
+                "too_large",
+                format!("a body has at most {LONGEST} bytes"),
+            )
+        };
+        if self.length.is_some_and(|length| length > LONGEST) {
+            return Err(too_large());
+        }
+        let read = async {
+            let mut bytes = BytesMut::new();
+            while let Some(chunk) = self.payload.next().await {
+                let chunk = chunk.map_err(|e| {
+                    Problem::new(StatusCode::BAD_REQUEST, "malformed", format!("the body broke off: {e}"))
+                })?;
+                if bytes.len() + chunk.len() > LONGEST {
+                    return Err(too_large());
+                }
+                bytes.extend_from_slice(&chunk);
+            }
+            Ok(bytes.freeze())
+        };
+        let bytes = tokio::time::timeout(SLOWEST, read)
+            .await
+            .map_err(|_| Problem::of_status(StatusCode::REQUEST_TIMEOUT))??;
+        if self.content_type.is_none() && !bytes.is_empty() {
+            return Err(Problem::of_status(StatusCode::UNSUPPORTED_MEDIA_TYPE));
+        }
+        Ok((self.content_type, bytes))
+    }
+}
+
+fn is_json(content_type: &str) -> bool {
+    let mut parts = content_type.split(';').map(str::trim);
+    parts.next().is_some_and(|kind| kind.eq_ignore_ascii_case("application/json"))
+        && parts.all(|parameter| {
+            parameter.split_once('=').is_some_and(|(name, value)| {
+                !name.eq_ignore_ascii_case("charset") || value.trim_matches('"').eq_ignore_ascii_case("utf-8")
+            })
+        })
+}

@@ -1,0 +1,240 @@
+//! The only status table: whatever goes wrong becomes a problem document (RFC 9457).
+
+use std::fmt;
+
+use actix_web::http::StatusCode;
+use actix_web::http::header::{self, HeaderValue};
+use actix_web::{HttpResponse, ResponseError};
+use serde_json::{Map, Value, json};
+
+use crate::app::Error as AppError;
+use crate::core::error::{Error as Rule, Fault};
+use crate::db::Error as Database;
+
+/// An answer that says what went wrong: to the client without causes, which go to the log.
+#[derive(Debug, Clone)]
+pub struct Problem {
+    /// HTTP status.
+    pub status: StatusCode,
+    /// Stable word for programs.
+    pub code: &'static str,
+    /// A sentence for people.
+    pub detail: String,
+    /// Each single fault.
+    pub errors: Vec<Value>,
+    /// Further members.
+    pub more: Map<String, Value>,
+    /// Why, for the log alone.
+    pub cause: Option<String>,
+    /// Methods that the resource does have, for 405.
+    pub allow: Option<&'static str>,
+}
+
+/// What stands in `title` for each code: one fixed sentence, whatever the case.
+fn title(code: &str) -> &'static str {
+    match code {
+        "malformed" => "The request does not have the described shape",
+        "not_signed_in" => "Nobody is signed in",
+        "sign_in_failed" => "Signing in failed",
+        "forbidden" => "This role may not do that",
+        "not_found" => "There is no such thing",
+        "method_not_allowed" => "This cannot be done here",
+        "not_acceptable" => "Only application/json is offered",
+        "timeout" => "The request took too long to arrive",
+        "precondition_failed" => "It was changed in between",
+        "precondition_required" => "If-Match is needed",
+        "too_large" => "The request is too large",
+        "unsupported_media_type" => "Only application/json is taken",
+        "terms_faulty" => "The terms have faults",
+        "sheet_faulty" => "The data sheet has faults",
+        "odometer_implausible" => "The odometer reading does not go with the others",
+        "internal" => "Something went wrong here",
+        "unavailable" => "Not now",
+        "outcome_unknown" => "It may have been done or not",
+        "rule_broken" => "A rule refuses this",
+        _ => "Not in this state",
+    }
+}
+
+impl Problem {
+    /// A problem with nothing but its sentence.
+    pub fn new(status: StatusCode, code: &'static str, detail: impl Into<String>) -> Self {
+        Self {
+            status,
+            code,
+            detail: detail.into(),
+            errors: Vec::new(),
+            more: Map::new(),
+            cause: None,
+            allow: None,
+        }
+    }
+
+    /// Faults of shape: 400.
+    pub fn malformed(faults: &[Fault]) -> Self {
+        let detail = match faults {
+            [one] => one.detail.clone(),
+            many => format!("{} faults", many.len()),
+        };
+        let mut problem = Self::new(StatusCode::BAD_REQUEST, "malformed", detail);
+        problem.errors = faults.iter().map(place).collect();
+        problem
+    }
+
+    /// No such thing: 404.
+    pub fn not_found() -> Self {
+        Self::new(StatusCode::NOT_FOUND, "not_found", "there is no such thing, or it is not yours")
+    }
+
+    /// An answer of the framework itself, as a problem.
+    pub fn of_status(status: StatusCode) -> Self {
+        let code = match status {
+            StatusCode::NOT_FOUND => return Self::not_found(),
+            StatusCode::METHOD_NOT_ALLOWED => "method_not_allowed",
+            StatusCode::NOT_ACCEPTABLE => "not_acceptable",
+            StatusCode::REQUEST_TIMEOUT => "timeout",
+            StatusCode::PAYLOAD_TOO_LARGE => "too_large",
+            StatusCode::UNSUPPORTED_MEDIA_TYPE => "unsupported_media_type",
+            StatusCode::SERVICE_UNAVAILABLE => "unavailable",
+            status if status.is_client_error() => "malformed",
+            _ => "internal",
+        };
+        Self::new(status, code, title(code))
+    }
+
+    /// Something that should not have happened: 500, with its cause for the log.
+    pub fn internal(cause: impl Into<String>) -> Self {
+        let mut problem = Self::new(
+            StatusCode::INTERNAL_SERVER_ERROR,
+            "internal",
+            "something went wrong here; the log of the service says what, under this request_id",
+        );
+        problem.cause = Some(cause.into());
+        problem
+    }
+
+    /// The document, as the client gets it.
+    pub fn document(&self, request_id: &str) -> Value {
+        let mut document = json!({
+            "type": format!("urn:lustrum:problem:{}", self.code),
+            "title": title(self.code),
+            "status": self.status.as_u16(),
+            "detail": self.detail,
+            "code": self.code,
+            "request_id": request_id,
+        });
+        if let Value::Object(members) = &mut document {
+            if !self.errors.is_empty() {
+                members.insert("errors".into(), Value::Array(self.errors.clone()));
+            }
+            members.extend(self.more.clone());
+        }
+        document
+    }
+}
+
+/// A fault of the body has a pointer, one of the query a parameter.
+fn place(fault: &Fault) -> Value {
+    if fault.pointer.is_empty() || fault.pointer.starts_with('/') {
+        json!({"pointer": fault.pointer, "code": fault.code, "detail": fault.detail})
+    } else {
+        json!({"parameter": fault.pointer, "code": fault.code, "detail": fault.detail})
+    }
+}
+
+impl From<AppError> for Problem {
+    fn from(error: AppError) -> Self {
+        match error {
+            AppError::Rule(rule) => rule.into(),
+            AppError::Database(error) => error.into(),
+        }
+    }
+}
+
+impl From<Rule> for Problem {
+    fn from(rule: Rule) -> Self {
+        match rule {
+            Rule::NotSignedIn => Self::new(
+                StatusCode::UNAUTHORIZED,
+                "not_signed_in",
+                "sign in, and send the access token as Authorization: Bearer",
+            ),
+            Rule::SignInFailed => Self::new(
+                StatusCode::UNAUTHORIZED,
+                "sign_in_failed",
+                "address and password do not belong together, or the session has ended",
+            ),
+            Rule::Forbidden(detail) => Self::new(StatusCode::FORBIDDEN, "forbidden", detail),
+            Rule::NotFound => Self::not_found(),
+            Rule::Malformed(faults) => Self::malformed(&faults),
+            Rule::Refused { code, detail, faults, more } => {
+                let mut problem = Self::new(StatusCode::UNPROCESSABLE_ENTITY, code, detail);
+                problem.errors = faults.iter().map(place).collect();
+                problem.more = more;
+                problem
+            }
+            Rule::State { code, detail, errors, more } => {
+                let mut problem = Self::new(StatusCode::CONFLICT, code, detail);
+                problem.errors = errors;
+                problem.more = more;
+                problem
+            }
+            Rule::Stale => Self::new(
+                StatusCode::PRECONDITION_FAILED,
+                "precondition_failed",
+                "it was changed in between: read it again, and send its present ETag in If-Match",
+            ),
+        }
+    }
+}
+
+impl From<Database> for Problem {
+    fn from(error: Database) -> Self {
+        match error {
+            Database::NotFound => Self::not_found(),
+            Database::Busy => Self::new(
+                StatusCode::SERVICE_UNAVAILABLE,
+                "unavailable",
+                "too much is waiting; nothing was done, try again in a moment",
+            ),
+            Database::OutcomeUnknown(why) => {
+                let mut problem = Self::new(
+                    StatusCode::SERVICE_UNAVAILABLE,
+                    "outcome_unknown",
+                    "the database did not say whether it was done: repeat with the same Idempotency-Key",
+                );
+                problem.cause = Some(why);
+                problem
+            }
+            other => Self::internal(other.to_string()),
+        }
+    }
+}
+
+impl fmt::Display for Problem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}: {}", self.code, self.detail)
+    }
+}
+
+impl ResponseError for Problem {
+    fn status_code(&self) -> StatusCode {
+        self.status
+    }
+
+    /// Only the mark: the outermost middleware knows the request id and writes the document.
+    fn error_response(&self) -> HttpResponse {
+        let mut response = HttpResponse::build(self.status).finish();
+        response.extensions_mut().insert(self.clone());
+        if self.status == StatusCode::UNAUTHORIZED {
+            response.headers_mut().insert(header::WWW_AUTHENTICATE, HeaderValue::from_static("Bearer"));
+        }
+        if self.status == StatusCode::SERVICE_UNAVAILABLE {
+            response.headers_mut().insert(header::RETRY_AFTER, HeaderValue::from_static("1"));
+        }
+        if let Some(allow) = self.allow {
+            response.headers_mut().insert(header::ALLOW, HeaderValue::from_static(allow));
+        }
+        response
+    }
+}

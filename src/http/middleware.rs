@@ -1,0 +1,123 @@
+//! What is done to every request and answer, in one place: a request id, the log, panics, 304, and problem documents.
+
+use std::panic::AssertUnwindSafe;
+
+use actix_web::body::{BoxBody, MessageBody};
+use actix_web::dev::{ServiceRequest, ServiceResponse};
+use actix_web::http::header::{self, HeaderName, HeaderValue};
+use actix_web::http::{Method, StatusCode};
+use actix_web::middleware::Next;
+use actix_web::{Error, HttpResponse, ResponseError as _};
+use futures_util::FutureExt as _;
+use tracing::Instrument as _;
+
+use super::error::Problem;
+
+/// The header that carries the id under which the log tells of a request.
+const REQUEST_ID: HeaderName = HeaderName::from_static("x-request-id");
+
+/// Wraps every request.
+pub(super) async fn around<B: MessageBody + 'static>(
+    request: ServiceRequest,
+    next: Next<B>,
+) -> Result<ServiceResponse<BoxBody>, Error> {
+    let id = uuid::Uuid::now_v7().to_string();
+    let method = request.method().clone();
+    let path = request.path().to_owned();
+    let if_none_match = request.headers().get(header::IF_NONE_MATCH).cloned();
+    let plain = request.request().clone();
+    let unacceptable = path.starts_with("/v1") && !accepts_json(&request);
+    let span = tracing::info_span!("request", %id, %method, %path);
+
+    let answered = async {
+        if unacceptable {
+            return Ok(Problem::of_status(StatusCode::NOT_ACCEPTABLE).error_response());
+        }
+        match AssertUnwindSafe(next.call(request)).catch_unwind().await {
+            Ok(Ok(response)) => Ok(response.map_into_boxed_body().into_parts().1),
+            Ok(Err(error)) => Ok(match error.as_error::<Problem>() {
+                Some(problem) => problem.error_response(),
+                None => error.error_response(),
+            }),
+            Err(_) => Ok(Problem::internal("a handler panicked").error_response()),
+        }
+    }
+    .instrument(span.clone())
+    .await;
+    let mut response: HttpResponse = match answered {
+        Ok(response) => response,
+        Err(error) => {
+            let error: Error = error;
+            error.error_response()
+        }
+    };
+
+    response = as_problem(response, &id, &span);
+    if matches!(method, Method::GET | Method::HEAD) && response.status() == StatusCode::OK {
+        response = unless_known(response, if_none_match.as_ref());
+    }
+    if let Ok(value) = HeaderValue::from_str(&id) {
+        response.headers_mut().insert(REQUEST_ID, value);
+    }
+    let cache = HeaderValue::from_static("no-store");
+    if path.starts_with("/v1/sessions") {
+        response.headers_mut().insert(header::CACHE_CONTROL, cache);
+    }
+    response.headers_mut().insert(header::X_CONTENT_TYPE_OPTIONS, HeaderValue::from_static("nosniff"));
+    span.in_scope(|| tracing::info!(status = response.status().as_u16(), "answered"));
+    Ok(ServiceResponse::new(plain, response))
+}
+
+/// Whatever went wrong, by us or by the framework, leaves as a problem document; its cause goes to the log, once.
+fn as_problem(response: HttpResponse, id: &str, span: &tracing::Span) -> HttpResponse {
+    if response.status().as_u16() < 400 {
+        return response;
+    }
+    let known = response.extensions().get::<Problem>().cloned();
+    let problem = known.unwrap_or_else(|| Problem::of_status(response.status()));
+    if let Some(cause) = &problem.cause {
+        span.in_scope(|| tracing::error!(code = problem.code, %cause, "failed"));
+    }
+    let mut answer = HttpResponse::build(problem.status)
+        .content_type("application/problem+json")
+        .body(problem.document(id).to_string());
+    for (name, value) in response.headers() {
+        if name != header::CONTENT_TYPE && name != header::CONTENT_LENGTH {
+            answer.headers_mut().insert(name.clone(), value.clone());
+        }
+    }
+    answer
+}
+
+/// 304 when the client already has this.
+fn unless_known(response: HttpResponse, if_none_match: Option<&HeaderValue>) -> HttpResponse {
+    let (Some(given), Some(tag)) = (if_none_match, response.headers().get(header::ETAG).cloned()) else {
+        return response;
+    };
+    let known = given.to_str().unwrap_or_default().split(',').any(|one| {
+        let one = one.trim().trim_start_matches("W/");
+        one == "*" || one.as_bytes() == tag.as_bytes()
+    });
+    if known { HttpResponse::NotModified().insert_header((header::ETAG, tag)).finish() } else { response }
+}
+
+/// Whether JSON is among what the client takes (RFC 9110 §12.5.1); without `Accept` everything is.
+fn accepts_json(request: &ServiceRequest) -> bool {
+    let mut given = request.headers().get_all(header::ACCEPT).peekable();
+    if given.peek().is_none() {
+        return true;
+    }
+    given.filter_map(|value| value.to_str().ok()).flat_map(|value| value.split(',')).any(|range| {
+        let mut parts = range.split(';').map(str::trim);
+        let kind = parts.next().unwrap_or_default().to_ascii_lowercase();
+        let refused = parts.any(|parameter| {
+            let weight = parameter.strip_prefix("q=").or_else(|| parameter.strip_prefix("Q="));
+            weight.and_then(|weight| weight.parse::<f32>().ok()).is_some_and(|weight| weight <= 0.0)
+        });
+        !refused
+            && matches!(
+                kind.as_str(),
+                "*/*" | "application/*" | "application/json" | "application/problem+json"
+            )
+    })
+}

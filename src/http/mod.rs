@@ -1,0 +1,156 @@
+//! HTTP: the whole route table on one screen. A request goes route → who asks → handler → `app` → one transaction.
+
+pub mod answer;
+pub mod api;
+pub mod auth;
+pub mod body;
+pub mod error;
+mod middleware;
+pub mod openapi;
+pub mod query;
+
+use std::net::TcpListener;
+use std::sync::Arc;
+use std::time::Duration;
+
+use actix_web::dev::Server;
+use actix_web::http::Method;
+use actix_web::http::StatusCode;
+use actix_web::{App as Actix, HttpRequest, HttpServer, guard, web};
+use tokio::sync::Semaphore;
+
+use self::api::{customers, health, members, sessions, shop};
+use self::auth::Access;
+use self::error::Problem;
+use crate::app::{App, Error};
+use crate::core::access::Action::{AddCustomer, ChangeCustomer, ManageMembers, ManageShop, Read};
+
+/// One line of the route table.
+#[derive(Debug, Clone, Copy)]
+pub struct Route {
+    /// As the router and the OpenAPI document write it.
+    pub path: &'static str,
+    /// HTTP method; where there is GET, there is HEAD.
+    pub method: &'static str,
+    /// What it asks of the caller.
+    pub access: Access,
+}
+
+macro_rules! access {
+    (public) => {
+        Access::Public
+    };
+    ($action:ident) => {
+        Access::Member($action)
+    };
+}
+
+/// Turns the table into the router, and into a list that tests and the OpenAPI document are held against.
+macro_rules! routes {
+    ($($path:literal { $($method:ident $handler:path, $who:ident;)+ })+) => {
+        /// Every route of the service.
+        pub const ROUTES: &[Route] = &[$($(
+            Route { path: $path, method: stringify!($method), access: access!($who) },
+        )+)+];
+
+        fn configure(config: &mut web::ServiceConfig) {
+            $(config.service(
+                web::resource($path)
+                    $(.route(route(Method::$method, access!($who)).to($handler)))+
+                    .default_service(web::to(|| not_allowed(concat!($(stringify!($method), " "),+)))),
+            );)+
+        }
+    };
+}
+
+routes! {
+    "/health/live" { GET health::live, public; }
+    "/health/ready" { GET health::ready, public; }
+    "/openapi.json" { GET openapi::document, public; }
+    "/v1/sessions" { POST sessions::sign_in, public; }
+    "/v1/sessions/refresh" { POST sessions::refresh, public; }
+    "/v1/sessions/current" { DELETE sessions::sign_out, public; }
+    "/v1/shop" { GET shop::find, Read; PATCH shop::change, ManageShop; }
+    "/v1/members" { GET members::list, Read; POST members::add, ManageMembers; }
+    "/v1/members/{id}" { GET members::find, Read; PATCH members::change, ManageMembers; }
+    "/v1/customers" { GET customers::list, Read; POST customers::add, AddCustomer; }
+    "/v1/customers/{id}" { GET customers::find, Read; PATCH customers::change, ChangeCustomer; }
+}
+
+/// A route for one method (HEAD goes with GET) that leaves in the request what it asks of the caller.
+fn route(method: Method, access: Access) -> actix_web::Route {
+    web::route().guard(guard::fn_guard(move |context| {
+        let given = &context.head().method;
+        let fits = *given == method || (*given == Method::HEAD && method == Method::GET);
+        if fits {
+            context.req_data_mut().insert(access);
+        }
+        fits
+    }))
+}
+
+/// 405 with the methods that there are; `methods` has a blank after each.
+async fn not_allowed(methods: &'static str) -> Result<String, Problem> {
+    let mut problem = Problem::of_status(StatusCode::METHOD_NOT_ALLOWED);
+    problem.allow = Some(methods);
+    Err(problem)
+}
+
+async fn not_found() -> Result<String, Problem> {
+    Err(Problem::not_found())
+}
+
+/// What every handler shares: the app, and as many places as the database has connections.
+pub struct Service {
+    app: App,
+    places: Arc<Semaphore>,
+}
+
+impl Service {
+    fn new(app: App) -> Self {
+        let places = Arc::new(Semaphore::new(app.db.connections() as usize));
+        Self { app, places }
+    }
+
+    /// Calls a function of `app` on a thread of its own, as soon as one of the places is free.
+    pub(crate) async fn run<T: Send + 'static>(
+        &self,
+        f: impl FnOnce(&App) -> Result<T, Error> + Send + 'static,
+    ) -> Result<T, Problem> {
+        let app = self.app.clone();
+        let place =
+            self.places.clone().acquire_owned().await.map_err(|e| Problem::internal(e.to_string()))?;
+        let span = tracing::Span::current();
+        let done = web::block(move || {
+            let _place = place;
+            span.in_scope(|| f(&app))
+        })
+        .await;
+        Ok(done.map_err(|e| Problem::internal(e.to_string()))??)
+    }
+}
+
+/// The shared part of the service, from any request.
+pub(crate) fn service(request: &HttpRequest) -> Result<web::Data<Service>, Problem> {
+    request.app_data::<web::Data<Service>>().cloned().ok_or_else(|| Problem::internal("no service"))
+}
+
+/// Serves on a listener that is already bound; stops gracefully on SIGTERM and SIGINT, within 15 seconds.
+pub fn serve(app: App, listener: TcpListener, workers: usize) -> std::io::Result<Server> {
+    let service = web::Data::new(Service::new(app));
+    let server = HttpServer::new(move || {
+        Actix::new()
+            .app_data(service.clone())
+            .wrap(actix_web::middleware::Compress::default())
+            .wrap(actix_web::middleware::from_fn(middleware::around))
+            .configure(configure)
+            .default_service(web::to(not_found))
+    })
+    .workers(workers)
+    .keep_alive(Duration::from_secs(30))
+    .client_request_timeout(Duration::from_secs(10))
+    .shutdown_timeout(15)
+    .listen(listener)?
+    .run();
+    Ok(server)
+}

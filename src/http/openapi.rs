@@ -1,0 +1,162 @@
+//! The OpenAPI document: gathered from the handlers, then given what every operation shares.
+
+use actix_web::HttpResponse;
+use utoipa::openapi::path::Operation;
+use utoipa::openapi::security::{HttpAuthScheme, HttpBuilder, SecurityScheme};
+use utoipa::openapi::{Content, OpenApi as Document, RefOr, ResponseBuilder};
+use utoipa::{Modify, OpenApi, ToSchema};
+
+use super::answer::Answer;
+use super::api::{customers, health, members, sessions, shop};
+use super::auth::Access;
+use super::error::Problem;
+use super::{ROUTES, Route};
+
+/// What went wrong (RFC 9457).
+#[derive(serde::Serialize, ToSchema)]
+#[schema(as = Problem)]
+struct ProblemDocument {
+    /// `urn:lustrum:problem:` and the code.
+    r#type: String,
+    /// One fixed sentence for each code.
+    title: String,
+    /// HTTP status.
+    status: u16,
+    /// A sentence about this case.
+    detail: String,
+    /// Stable word for programs.
+    code: String,
+    /// Under which the log tells of the request.
+    request_id: String,
+    /// Each single fault.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    errors: Option<Vec<ProblemFault>>,
+}
+
+/// One fault.
+#[derive(serde::Serialize, ToSchema)]
+struct ProblemFault {
+    /// JSON pointer into the body.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pointer: Option<String>,
+    /// Name of the faulty query parameter.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    parameter: Option<String>,
+    /// Stable word for programs.
+    code: String,
+    /// A sentence for people.
+    detail: String,
+}
+
+#[derive(OpenApi)]
+#[openapi(
+    info(title = "Lustrum", description = "The record of paint-protection work on vehicles, and the warranty that comes with it.", license(name = "MIT OR Apache-2.0")),
+    paths(
+        health::live, health::ready, document,
+        sessions::sign_in, sessions::refresh, sessions::sign_out,
+        shop::find, shop::change,
+        members::list, members::add, members::find, members::change,
+        customers::list, customers::add, customers::find, customers::change,
+    ),
+    components(schemas(ProblemDocument, ProblemFault)),
+    modifiers(&Shared)
+)]
+struct Api;
+
+/// Adds what follows from the route table: who may call, and which problems can be answered.
+struct Shared;
+
+impl Modify for Shared {
+    fn modify(&self, document: &mut Document) {
+        if let Some(components) = &mut document.components {
+            let bearer = HttpBuilder::new().scheme(HttpAuthScheme::Bearer).bearer_format("JWT").build();
+            components.add_security_scheme("bearer", SecurityScheme::Http(bearer));
+        }
+        for (path, item) in &mut document.paths.paths {
+            for (method, operation) in [
+                ("GET", &mut item.get),
+                ("POST", &mut item.post),
+                ("PUT", &mut item.put),
+                ("PATCH", &mut item.patch),
+                ("DELETE", &mut item.delete),
+            ] {
+                let route = ROUTES.iter().find(|route| route.path == path && route.method == method);
+                if let (Some(operation), Some(route)) = (operation.as_mut(), route) {
+                    share(operation, route);
+                }
+            }
+        }
+    }
+}
+
+fn share(operation: &mut Operation, route: &Route) {
+    operation.operation_id = Some(operation_id(route));
+    let mut can_be: Vec<(u16, &str)> =
+        vec![(400, "malformed"), (406, "not_acceptable"), (500, "internal"), (503, "unavailable")];
+    let public = matches!(route.access, Access::Public);
+    if !public {
+        operation.security = Some(vec![utoipa::openapi::security::SecurityRequirement::new::<
+            _,
+            [&str; 0],
+            &str,
+        >("bearer", [])]);
+        can_be.push((403, "forbidden"));
+    }
+    if !public || route.path.starts_with("/v1/sessions") {
+        can_be.push((401, "not_signed_in, sign_in_failed"));
+    }
+    if route.path.contains('{') || route.path.contains("eligibility") {
+        can_be.push((404, "not_found"));
+    }
+    if route.method != "GET" {
+        can_be.extend([
+            (408, "timeout"),
+            (409, "not in this state"),
+            (413, "too_large"),
+            (415, "unsupported_media_type"),
+            (422, "a rule refuses it"),
+        ]);
+    } else if route.path.contains("eligibility") {
+        can_be.extend([(409, "several_vehicles"), (422, "a rule refuses it")]);
+    }
+    if matches!(route.method, "PATCH" | "DELETE" | "PUT") {
+        can_be.extend([(412, "precondition_failed"), (428, "precondition_required")]);
+    }
+    for (status, codes) in can_be {
+        operation.responses.responses.entry(status.to_string()).or_insert_with(|| {
+            let schema = utoipa::openapi::Ref::from_schema_name("Problem");
+            RefOr::T(
+                ResponseBuilder::new()
+                    .description(format!("Problem: {codes}"))
+                    .content("application/problem+json", Content::new(Some(RefOr::Ref(schema))))
+                    .build(),
+            )
+        });
+    }
+}
+
+/// Unique, and the same as long as the route is: `get_v1_customers_id`.
+fn operation_id(route: &Route) -> String {
+    let path: String = route
+        .path
+        .chars()
+        .map(|c| if c.is_ascii_alphanumeric() { c } else { '_' })
+        .collect::<String>()
+        .split('_')
+        .filter(|part| !part.is_empty())
+        .collect::<Vec<_>>()
+        .join("_");
+    format!("{}_{path}", route.method.to_lowercase())
+}
+
+/// The document as text, the same each time.
+pub fn text() -> Result<String, serde_json::Error> {
+    Ok(format!("{}\n", serde_json::to_string_pretty(&Api::openapi())?))
+}
+
+/// The OpenAPI document of this interface.
+#[utoipa::path(get, path = "/openapi.json", tag = "operations", responses((status = 200, description = "OpenAPI 3.1.", body = serde_json::Value)))]
+pub async fn document() -> Answer {
+    let text = text().map_err(|e| Problem::internal(e.to_string()))?;
+    Ok(HttpResponse::Ok().content_type("application/json").body(text))
+}
