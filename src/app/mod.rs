@@ -9,6 +9,7 @@ mod error;
 pub mod customers;
 pub mod members;
 pub mod page;
+pub mod records;
 pub mod sessions;
 pub mod setup;
 pub mod shops;
