@@ -1,7 +1,7 @@
 //! Why a use case was not done: a rule, or the database.
 
 use crate::core::error::Error as Rule;
-use crate::db::Error as Database;
+pub use crate::db::Error as Database;
 
 /// Why a use case was not done.
 #[derive(Debug)]

@@ -14,7 +14,7 @@ pub mod sessions;
 pub mod setup;
 pub mod shops;
 
-pub use error::Error;
+pub use error::{Database, Error};
 
 use std::sync::Arc;
 

@@ -7,9 +7,8 @@ use actix_web::http::header::{self, HeaderValue};
 use actix_web::{HttpResponse, ResponseError};
 use serde_json::{Map, Value, json};
 
-use crate::app::Error as AppError;
+use crate::app::{Database, Error as AppError};
 use crate::core::error::{Error as Rule, Fault};
-use crate::db::Error as Database;
 
 /// An answer that says what went wrong: to the client without causes, which go to the log.
 #[derive(Debug, Clone)]

@@ -21,7 +21,7 @@ pub(super) async fn around<B: MessageBody + 'static>(
     request: ServiceRequest,
     next: Next<B>,
 ) -> Result<ServiceResponse<BoxBody>, Error> {
-    let id = uuid::Uuid::now_v7().to_string();
+    let id = uuid::Uuid::new_v4().to_string();
     let method = request.method().clone();
     let path = request.path().to_owned();
     let if_none_match = request.headers().get(header::IF_NONE_MATCH).cloned();
