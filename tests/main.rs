@@ -3,3 +3,4 @@
 
 mod layers;
 mod layout;
+mod support;

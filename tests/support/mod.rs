@@ -1,0 +1,3 @@
+//! What stories are told with.
+
+pub(crate) mod database;
