@@ -1,6 +1,8 @@
 //! What the trade and the terms say, as pure functions of values: time is an argument.
 
 pub mod access;
+pub mod calendar;
+mod collect;
 pub mod email;
 pub mod error;
 pub mod fold;
@@ -9,4 +11,5 @@ pub mod json;
 pub mod odometer;
 pub mod plate;
 pub mod record;
+pub mod terms;
 pub mod words;
