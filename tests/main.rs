@@ -3,4 +3,5 @@
 
 mod layers;
 mod layout;
+mod migrations;
 mod support;
