@@ -7,12 +7,15 @@
 mod error;
 
 pub mod customers;
+pub mod facts;
 pub mod members;
+pub mod odometer;
 pub mod page;
 pub mod records;
 pub mod sessions;
 pub mod setup;
 pub mod shops;
+pub mod warranties;
 
 pub use error::{Database, Error};
 

@@ -12,4 +12,5 @@ pub mod odometer;
 pub mod plate;
 pub mod record;
 pub mod terms;
+pub mod vehicle_events;
 pub mod words;

@@ -10,9 +10,13 @@ mod scope;
 mod types;
 
 pub mod customers;
+pub mod dues;
 pub mod installation;
 pub mod people;
 pub mod records;
+pub mod vehicle_events;
+pub mod visits;
+pub mod warranties;
 
 pub use backend::{Conn, Tx};
 pub use error::Error;
@@ -71,4 +75,19 @@ fn anywhere(part: &str) -> String {
     }
     pattern.push('%');
     pattern
+}
+
+/// A distance in km as a column holds it.
+fn km(value: i64) -> Result<u32, Error> {
+    u32::try_from(value).map_err(|_| Error::Other(format!("{value} km in a row")))
+}
+
+/// An odometer as two columns hold it.
+fn odometer(
+    value: Option<i64>,
+    unit: Option<crate::core::words::OdometerUnit>,
+) -> Result<Option<crate::core::odometer::Odometer>, Error> {
+    let (Some(value), Some(unit)) = (value, unit) else { return Ok(None) };
+    let read = crate::core::odometer::Odometer::new(km(value)?, unit);
+    read.map(Some).map_err(|fault| Error::Other(format!("in a row: {}", fault.detail)))
 }

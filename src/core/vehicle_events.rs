@@ -1,0 +1,213 @@
+//! What happens to a vehicle, as a shop enters it, and what of it the terms of a warranty are judged by.
+
+use std::collections::BTreeMap;
+
+use chrono::{DateTime, NaiveDate, Utc};
+use serde::{Deserialize, Serialize};
+use serde_json::{Value, json};
+
+use crate::core::ids::{CustomerId, EventId, WarrantyId};
+use crate::core::terms::Rank;
+use crate::core::words::{EventKind, Panel, Surface};
+
+/// Values measured at an inspection: panel, then the name of the value (as `contact_angle_deg`).
+pub type Figures = BTreeMap<Panel, BTreeMap<String, f64>>;
+
+/// What happened to a vehicle. Written as the JSON object that records and rows hold; `kind` names the variant.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "kind", rename_all = "snake_case")]
+pub enum Happened {
+    /// A service was done.
+    Service {
+        /// Which, in the words of the terms.
+        service: String,
+        /// Whether it was done as the terms ask.
+        carried_out: bool,
+        /// What it found, for people.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        finding: Option<String>,
+        /// What it measured.
+        #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+        figures: Figures,
+        /// Whether a manager lets it in although it was entered late.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        countersigned: Option<bool>,
+        /// Whether the owner reports it; else the shop that enters it did it.
+        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+        by_owner: bool,
+    },
+    /// The odometer was read.
+    Reading {},
+    /// The vehicle went to a new owner.
+    Transfer {
+        /// The day on which the shop was told; none as long as it was not.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        told: Option<NaiveDate>,
+        /// The new owner.
+        customer: CustomerId,
+    },
+    /// A panel was repaired or refinished.
+    Repair {
+        /// What the coating lay on.
+        surface: Surface,
+        /// Which panel.
+        panel: Panel,
+    },
+    /// A repaired panel was coated again.
+    Recoat {
+        /// What the coating lies on.
+        surface: Surface,
+        /// Which panel.
+        panel: Panel,
+    },
+    /// Something happened that the terms list as affecting cover.
+    Breach {
+        /// The terms' key of it.
+        key: String,
+        /// Where; everywhere unless said.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        surfaces: Option<Vec<Surface>>,
+    },
+    /// A due of one warranty was waived.
+    Waive {
+        /// The warranty.
+        warranty: WarrantyId,
+        /// The key of the rule.
+        upkeep: String,
+        /// Which of its dues.
+        number: u32,
+        /// Why.
+        reason: String,
+    },
+    /// A due of one warranty closes later.
+    Extend {
+        /// The warranty.
+        warranty: WarrantyId,
+        /// The key of the rule.
+        upkeep: String,
+        /// Which of its dues.
+        number: u32,
+        /// The new last day.
+        to: NaiveDate,
+        /// Why.
+        reason: String,
+    },
+    /// The vehicle left for good.
+    Close {
+        /// Why.
+        reason: String,
+    },
+    /// An event was entered by mistake, or is entered anew.
+    Retract {
+        /// The event that no longer counts.
+        event: EventId,
+        /// Why.
+        reason: String,
+    },
+}
+
+impl Happened {
+    /// The word for it.
+    pub fn kind(&self) -> EventKind {
+        match self {
+            Self::Service { .. } => EventKind::Service,
+            Self::Reading {} => EventKind::Reading,
+            Self::Transfer { .. } => EventKind::Transfer,
+            Self::Repair { .. } => EventKind::Repair,
+            Self::Recoat { .. } => EventKind::Recoat,
+            Self::Breach { .. } => EventKind::Breach,
+            Self::Waive { .. } => EventKind::Waive,
+            Self::Extend { .. } => EventKind::Extend,
+            Self::Close { .. } => EventKind::Close,
+            Self::Retract { .. } => EventKind::Retract,
+        }
+    }
+
+    /// The only warranty that it concerns, where it does not concern all of the vehicle.
+    pub fn only_warranty(&self) -> Option<WarrantyId> {
+        match self {
+            Self::Waive { warranty, .. } | Self::Extend { warranty, .. } => Some(*warranty),
+            _ => None,
+        }
+    }
+
+    /// The event that no longer counts because of it.
+    pub fn retracts(&self) -> Option<EventId> {
+        match self {
+            Self::Retract { event, .. } => Some(*event),
+            _ => None,
+        }
+    }
+}
+
+/// Something that happened to a vehicle, as it was entered.
+#[derive(Debug, Clone, PartialEq)]
+pub struct VehicleEvent {
+    /// The event.
+    pub id: EventId,
+    /// The day on which it happened.
+    pub on: NaiveDate,
+    /// When it was entered.
+    pub recorded: DateTime<Utc>,
+    /// Distance driven by then in km, summed over replaced odometers.
+    pub km: Option<u32>,
+    /// The retracted event in whose place it stands.
+    pub instead_of: Option<EventId>,
+    /// What happened.
+    pub happened: Happened,
+}
+
+impl VehicleEvent {
+    /// The event as a fact of one warranty, in the form in which facts are judged; `by` is how whoever did a
+    /// service stands to the warranty's terms.
+    ///
+    /// What people wrote (findings, reasons) decides nothing and is left out.
+    pub fn fact(&self, by: Rank) -> Value {
+        let mut fact =
+            json!({ "id": self.id, "kind": self.happened.kind(), "on": self.on, "recorded": self.recorded });
+        let mut set = |name: &str, value: Value| fact[name] = value;
+        if let Some(km) = self.km {
+            set("km", json!(km));
+        }
+        if let Some(old) = self.instead_of {
+            set("instead_of", json!(old));
+        }
+        match &self.happened {
+            Happened::Service { service, carried_out, countersigned, by_owner, .. } => {
+                set("service", json!(service));
+                set("by", json!(if *by_owner { Rank::Owner } else { by }));
+                set("carried_out", json!(carried_out));
+                if let Some(countersigned) = countersigned {
+                    set("countersigned", json!(countersigned));
+                }
+            }
+            Happened::Reading {} | Happened::Close { .. } => {}
+            Happened::Transfer { told, .. } => {
+                if let Some(told) = told {
+                    set("told", json!(told));
+                }
+            }
+            Happened::Repair { surface, panel } | Happened::Recoat { surface, panel } => {
+                set("surface", json!(surface));
+                set("panel", json!(panel));
+            }
+            Happened::Breach { key, surfaces } => {
+                set("key", json!(key));
+                if let Some(surfaces) = surfaces {
+                    set("surfaces", json!(surfaces));
+                }
+            }
+            Happened::Waive { upkeep, number, .. } => {
+                set("upkeep", json!(upkeep));
+                set("number", json!(number));
+            }
+            Happened::Extend { upkeep, number, to, .. } => {
+                set("upkeep", json!(upkeep));
+                set("number", json!(number));
+                set("to", json!(to));
+            }
+            Happened::Retract { event, .. } => set("event", json!(event)),
+        }
+        fact
+    }
+}

@@ -1,0 +1,234 @@
+//! Dues of warranties: what is settled or open, and of each rule the next one ahead.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+use diesel::prelude::*;
+use serde::{Deserialize, Serialize};
+use serde_json::Value;
+
+use super::error::Error;
+use super::schema::{customers, dues, ownerships, shop_vehicles, vehicles, warranties};
+use super::scope::Shop;
+use super::types::{Json, Uid, Word};
+use super::{Conn, Tx};
+use crate::core::ids::{CustomerId, RunningNumber, VehicleId, WarrantyId};
+
+/// A due as it is stored.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DueRow {
+    /// The place of its rule among the terms' rules, from 0 on.
+    pub rule: i32,
+    /// The key of the rule.
+    pub upkeep: String,
+    /// From 1 on.
+    pub number: i32,
+    /// The first day on which it can be met.
+    pub opens: NaiveDate,
+    /// The day by which it should be.
+    pub due: NaiveDate,
+    /// The last day on which it can be.
+    pub closes: NaiveDate,
+    /// `ahead`, `open`, `late`, `missed`, `met` or `waived`.
+    pub status: String,
+    /// The due as assessed.
+    pub body: Value,
+}
+
+type Stored = (i32, String, i32, NaiveDate, NaiveDate, NaiveDate, String, Json<Value>);
+
+const STORED: (
+    dues::rule,
+    dues::upkeep,
+    dues::number,
+    dues::opens,
+    dues::due,
+    dues::closes,
+    dues::status,
+    dues::body,
+) = (dues::rule, dues::upkeep, dues::number, dues::opens, dues::due, dues::closes, dues::status, dues::body);
+
+impl From<Stored> for DueRow {
+    fn from((rule, upkeep, number, opens, due, closes, status, body): Stored) -> Self {
+        Self { rule, upkeep, number, opens, due, closes, status, body: body.0 }
+    }
+}
+
+/// The stored dues of a warranty of the shop, by rule and number.
+pub fn of_warranty(conn: &mut Conn, scope: &Shop, warranty: WarrantyId) -> Result<Vec<DueRow>, Error> {
+    let rows = dues::table
+        .filter(dues::warranty_id.eq(Uid::of(warranty)))
+        .filter(dues::shop_id.eq(Uid::of(scope.id())))
+        .order((dues::rule, dues::number))
+        .select(STORED)
+        .load::<Stored>(conn.multi())?;
+    Ok(rows.into_iter().map(DueRow::from).collect())
+}
+
+/// Stores the dues of a warranty of the shop; only rows that say something else are written. Answers how many.
+pub fn store(tx: &mut Tx<'_>, scope: &Shop, warranty: WarrantyId, new: &[DueRow]) -> Result<usize, Error> {
+    let id = Uid::of(warranty);
+    let held = of_warranty(tx, scope, warranty)?;
+    let mut held: BTreeMap<(i32, i32), DueRow> =
+        held.into_iter().map(|row| ((row.rule, row.number), row)).collect();
+    let vehicle: Uid = warranties::table.find(id).select(warranties::vehicle_id).first(tx.multi())?;
+    let mut written = 0;
+    for row in new {
+        let was = held.remove(&(row.rule, row.number));
+        if was.as_ref() == Some(row) {
+            continue;
+        }
+        if was.is_some() {
+            diesel::delete(dues::table.find((id, row.rule, row.number))).execute(tx.multi())?;
+        }
+        diesel::insert_into(dues::table)
+            .values((
+                dues::warranty_id.eq(id),
+                dues::shop_id.eq(Uid::of(scope.id())),
+                dues::vehicle_id.eq(vehicle),
+                (
+                    dues::rule.eq(row.rule),
+                    dues::upkeep.eq(&row.upkeep),
+                    dues::number.eq(row.number),
+                    dues::opens.eq(row.opens),
+                    dues::due.eq(row.due),
+                    dues::closes.eq(row.closes),
+                    dues::status.eq(&row.status),
+                    dues::body.eq(Json(row.body.clone())),
+                ),
+            ))
+            .execute(tx.multi())?;
+        written += 1;
+    }
+    for (rule, number) in held.into_keys() {
+        written += diesel::delete(dues::table.find((id, rule, number))).execute(tx.multi())?;
+    }
+    Ok(written)
+}
+
+/// Where a due stands in the work list.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Place {
+    /// The last day on which it can be met.
+    pub closes: NaiveDate,
+    /// Its warranty.
+    pub warranty: WarrantyId,
+    /// The place of its rule among the terms' rules.
+    pub rule: i32,
+    /// From 1 on.
+    pub number: i32,
+}
+
+/// Which dues of a shop are wanted.
+#[derive(Debug, Clone, Default)]
+pub struct Filter {
+    /// Only these states.
+    pub statuses: Vec<String>,
+    /// Closing on this day or later.
+    pub from: Option<NaiveDate>,
+    /// Closing on this day or before.
+    pub to: Option<NaiveDate>,
+    /// Only of rules with this key.
+    pub upkeep: Option<String>,
+}
+
+/// A due in the work list, with whom it concerns.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ListedDue {
+    /// Its warranty.
+    pub warranty: WarrantyId,
+    /// Its warranty's number.
+    pub number: RunningNumber,
+    /// The vehicle.
+    pub vehicle: VehicleId,
+    /// The vehicle's identification number.
+    pub vin: Option<String>,
+    /// Its plate, in the shop's view.
+    pub plate: Option<String>,
+    /// Make.
+    pub make: Option<String>,
+    /// Model.
+    pub model: Option<String>,
+    /// Whose it is now, and their name.
+    pub customer: Option<(CustomerId, String)>,
+    /// The due.
+    pub due: DueRow,
+}
+
+type Listed = (
+    (Uid, Word<RunningNumber>),
+    (Uid, Option<String>),
+    (Option<String>, Option<String>, Option<String>),
+    Option<(Uid, String)>,
+    Stored,
+);
+
+/// The work list of a shop: by closing day, then warranty, rule and number, after the one at `after`.
+pub fn list(
+    conn: &mut Conn,
+    scope: &Shop,
+    filter: &Filter,
+    after: Option<&Place>,
+    limit: i64,
+) -> Result<Vec<ListedDue>, Error> {
+    let shop = Uid::of(scope.id());
+    let mut query = dues::table
+        .inner_join(warranties::table.on(warranties::id.eq(dues::warranty_id)))
+        .inner_join(vehicles::table.on(vehicles::id.eq(dues::vehicle_id)))
+        .inner_join(
+            shop_vehicles::table
+                .on(shop_vehicles::vehicle_id.eq(dues::vehicle_id).and(shop_vehicles::shop_id.eq(shop))),
+        )
+        .left_join(
+            ownerships::table.on(ownerships::vehicle_id
+                .eq(dues::vehicle_id)
+                .and(ownerships::shop_id.eq(shop))
+                .and(ownerships::until_on.is_null())),
+        )
+        .left_join(customers::table.on(customers::id.eq(ownerships::customer_id)))
+        .filter(dues::shop_id.eq(shop))
+        .filter(dues::status.eq_any(filter.statuses.clone()))
+        .select((
+            (warranties::id, warranties::number),
+            (vehicles::id, vehicles::vin),
+            (shop_vehicles::plate, shop_vehicles::make, shop_vehicles::model),
+            (customers::id, customers::name).nullable(),
+            STORED,
+        ))
+        .into_boxed();
+    if let Some(from) = filter.from {
+        query = query.filter(dues::closes.ge(from));
+    }
+    if let Some(to) = filter.to {
+        query = query.filter(dues::closes.le(to));
+    }
+    if let Some(upkeep) = &filter.upkeep {
+        query = query.filter(dues::upkeep.eq(upkeep.clone()));
+    }
+    if let Some(after) = after {
+        let warranty = Uid::of(after.warranty);
+        query = query.filter(dues::closes.gt(after.closes).or(dues::closes.eq(after.closes).and(
+            dues::warranty_id.gt(warranty).or(dues::warranty_id.eq(warranty).and(
+                dues::rule.gt(after.rule).or(dues::rule.eq(after.rule).and(dues::number.gt(after.number))),
+            )),
+        )));
+    }
+    let rows = query
+        .order((dues::closes, dues::warranty_id, dues::rule, dues::number))
+        .limit(limit)
+        .load::<Listed>(conn.multi())?;
+    Ok(rows
+        .into_iter()
+        .map(|((warranty, number), (vehicle, vin), (plate, make, model), customer, due)| ListedDue {
+            warranty: warranty.id(),
+            number: number.0,
+            vehicle: vehicle.id(),
+            vin,
+            plate,
+            make,
+            model,
+            customer: customer.map(|(id, name)| (id.id(), name)),
+            due: due.into(),
+        })
+        .collect())
+}

@@ -1,0 +1,173 @@
+//! What happened to a vehicle, append-only: the source of facts.
+
+use chrono::{DateTime, NaiveDate, Utc};
+use diesel::prelude::*;
+
+use super::error::Error;
+use super::schema::{shop_vehicles, vehicle_events, vehicles};
+use super::scope::Shop;
+use super::types::{At, Json, Uid, Word};
+use super::{Conn, Tx};
+use crate::core::ids::{EventId, MemberId, VehicleId, VisitId};
+use crate::core::odometer::Odometer;
+use crate::core::vehicle_events::{Happened, VehicleEvent};
+use crate::core::words::{EventKind, OdometerUnit};
+
+/// An event as the row says.
+#[derive(Debug, Clone, PartialEq)]
+pub struct EventRow {
+    /// The vehicle.
+    pub vehicle: VehicleId,
+    /// Its place among the vehicle's events, from 1 on, in the order in which they were entered.
+    pub position: i64,
+    /// What happened.
+    pub event: VehicleEvent,
+    /// The odometer, as it was read.
+    pub odometer: Option<Odometer>,
+    /// The visit on which it happened.
+    pub visit: Option<VisitId>,
+    /// Who entered it.
+    pub entered_by: MemberId,
+    /// The record that it stands in.
+    pub record_seq: i64,
+}
+
+#[derive(Queryable, Selectable, Insertable)]
+#[diesel(table_name = vehicle_events, treat_none_as_default_value = false)]
+struct Row {
+    id: Uid,
+    shop_id: Uid,
+    vehicle_id: Uid,
+    position: i64,
+    kind: Word<EventKind>,
+    on_day: NaiveDate,
+    recorded_at: At,
+    odometer_value: Option<i64>,
+    odometer_unit: Option<Word<OdometerUnit>>,
+    km: Option<i64>,
+    body: Json<Happened>,
+    instead_of: Option<Uid>,
+    retracts: Option<Uid>,
+    visit_id: Option<Uid>,
+    entered_by: Uid,
+    record_seq: i64,
+}
+
+impl Row {
+    fn of(scope: &Shop, row: &EventRow) -> Self {
+        let event = &row.event;
+        Self {
+            id: Uid::of(event.id),
+            shop_id: Uid::of(scope.id()),
+            vehicle_id: Uid::of(row.vehicle),
+            position: row.position,
+            kind: Word(event.happened.kind()),
+            on_day: event.on,
+            recorded_at: At(event.recorded),
+            odometer_value: row.odometer.map(|read| read.value().into()),
+            odometer_unit: row.odometer.map(|read| Word(read.unit())),
+            km: event.km.map(i64::from),
+            body: Json(event.happened.clone()),
+            instead_of: event.instead_of.map(Uid::of),
+            retracts: event.happened.retracts().map(Uid::of),
+            visit_id: row.visit.map(Uid::of),
+            entered_by: Uid::of(row.entered_by),
+            record_seq: row.record_seq,
+        }
+    }
+}
+
+impl TryFrom<Row> for EventRow {
+    type Error = Error;
+
+    fn try_from(row: Row) -> Result<Self, Error> {
+        Ok(Self {
+            vehicle: row.vehicle_id.id(),
+            position: row.position,
+            odometer: super::odometer(row.odometer_value, row.odometer_unit.map(|unit| unit.0))?,
+            visit: row.visit_id.map(Uid::id),
+            entered_by: row.entered_by.id(),
+            record_seq: row.record_seq,
+            event: VehicleEvent {
+                id: row.id.id(),
+                on: row.on_day,
+                recorded: row.recorded_at.0,
+                km: row.km.map(super::km).transpose()?,
+                instead_of: row.instead_of.map(Uid::id),
+                happened: row.body.0,
+            },
+        })
+    }
+}
+
+/// What a vehicle's next event needs to know.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Next {
+    /// When its last event was entered.
+    pub last_recorded: Option<DateTime<Utc>>,
+    /// The place of the next event.
+    pub position: i64,
+}
+
+/// Locks a vehicle of the shop until the transaction ends, so that its events, and what follows from them, are
+/// written one after the other.
+pub fn lock(tx: &mut Tx<'_>, scope: &Shop, vehicle: VehicleId) -> Result<Next, Error> {
+    let id = Uid::of(vehicle);
+    tx.lock("SELECT 1 FROM vehicles WHERE id = $1 FOR UPDATE", id)?;
+    let last_recorded = shop_vehicles::table
+        .inner_join(vehicles::table.on(vehicles::id.eq(shop_vehicles::vehicle_id)))
+        .filter(shop_vehicles::shop_id.eq(Uid::of(scope.id())))
+        .filter(shop_vehicles::vehicle_id.eq(id))
+        .select(vehicles::last_recorded)
+        .first::<Option<At>>(tx.multi())?;
+    let last = vehicle_events::table
+        .filter(vehicle_events::vehicle_id.eq(id))
+        .select(diesel::dsl::max(vehicle_events::position))
+        .first::<Option<i64>>(tx.multi())?;
+    Ok(Next { last_recorded: last_recorded.map(|at| at.0), position: last.unwrap_or(0) + 1 })
+}
+
+/// Adds an event to a locked vehicle and remembers when its last one was entered.
+pub fn add(tx: &mut Tx<'_>, scope: &Shop, row: &EventRow) -> Result<(), Error> {
+    diesel::insert_into(vehicle_events::table).values(Row::of(scope, row)).execute(tx.multi())?;
+    diesel::update(vehicles::table.find(Uid::of(row.vehicle)))
+        .set(vehicles::last_recorded.eq(Some(At(row.event.recorded))))
+        .execute(tx.multi())?;
+    Ok(())
+}
+
+/// What the shop has entered about a vehicle, in the order of entry.
+pub fn of_vehicle(conn: &mut Conn, scope: &Shop, vehicle: VehicleId) -> Result<Vec<EventRow>, Error> {
+    vehicle_events::table
+        .filter(vehicle_events::vehicle_id.eq(Uid::of(vehicle)))
+        .filter(vehicle_events::shop_id.eq(Uid::of(scope.id())))
+        .order(vehicle_events::position)
+        .select(Row::as_select())
+        .load::<Row>(conn.multi())?
+        .into_iter()
+        .map(EventRow::try_from)
+        .collect()
+}
+
+/// The events of a visit, in the order of entry.
+pub fn of_visit(conn: &mut Conn, scope: &Shop, visit: VisitId) -> Result<Vec<EventRow>, Error> {
+    vehicle_events::table
+        .filter(vehicle_events::visit_id.eq(Uid::of(visit)))
+        .filter(vehicle_events::shop_id.eq(Uid::of(scope.id())))
+        .order(vehicle_events::position)
+        .select(Row::as_select())
+        .load::<Row>(conn.multi())?
+        .into_iter()
+        .map(EventRow::try_from)
+        .collect()
+}
+
+/// An event that the shop entered.
+pub fn find(conn: &mut Conn, scope: &Shop, id: EventId) -> Result<EventRow, Error> {
+    vehicle_events::table
+        .find(Uid::of(id))
+        .filter(vehicle_events::shop_id.eq(Uid::of(scope.id())))
+        .select(Row::as_select())
+        .first::<Row>(conn.multi())?
+        .try_into()
+}
