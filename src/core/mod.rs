@@ -1,10 +1,12 @@
 //! What the trade and the terms say, as pure functions of values: time is an argument.
 
 pub mod access;
+pub mod assess;
 pub mod calendar;
 mod collect;
 pub mod email;
 pub mod error;
+pub mod facts;
 pub mod fold;
 pub mod ids;
 pub mod json;

@@ -6,6 +6,7 @@ mod rules;
 mod sanity;
 
 pub use cautions::cautions;
+pub(crate) use rules::{Effect, INSPECTION, UpkeepRule, bit};
 pub use rules::{Mask, Rules};
 
 use serde_json::Value;

@@ -1,0 +1,318 @@
+//! Cover: until when each surface is covered, why no longer, and when it was on hold.
+
+use super::{DueStatus, Verdict, is_done};
+use crate::core::calendar::Day;
+use crate::core::facts::{Event, Facts, NONE};
+use crate::core::terms::{Effect, INSPECTION, Mask, Rank, Rules, bit};
+use crate::core::words::{EventKind, words};
+
+words! {
+    /// Whether a surface is covered.
+    State, "state of cover" {
+        NotBegun = "not_begun",
+        InForce = "in_force",
+        /// On hold until something is made good.
+        Suspended = "suspended",
+        Ended = "ended",
+    }
+}
+
+words! {
+    /// Why cover ended. Of several on one day the first of the first four is named.
+    Cause, "cause of an end" {
+        Transfer = "transfer",
+        Closed = "closed",
+        Distance = "distance",
+        Expired = "expired",
+        Missed = "missed",
+        Breach = "breach",
+        Shortened = "shortened",
+    }
+}
+
+/// What ended cover or put it on hold: an event, or a due that was missed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Because {
+    /// The place of an event.
+    Event(usize),
+    /// A rule's place and the number of its due.
+    Due(usize, u32),
+}
+
+/// A time on hold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Suspension {
+    /// Its first day.
+    pub since: Day,
+    /// The first day no longer on hold; none: it goes on.
+    pub until: Option<Day>,
+    /// What put it on hold.
+    pub because: Because,
+    /// The place of the event that made it good.
+    pub made_good_by: Option<usize>,
+}
+
+/// Cover of one surface.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SurfaceVerdict {
+    /// The surface's place in the terms.
+    pub surface: usize,
+    /// Whether it is covered.
+    pub state: State,
+    /// First day of cover.
+    pub from: Day,
+    /// First day no longer covered.
+    pub out: Day,
+    /// Why it ended; only when it has.
+    pub cause: Option<Cause>,
+    /// What ended it; only when it has.
+    pub because: Option<Because>,
+    /// Times on hold, in the order in which they were found.
+    pub suspended: Vec<Suspension>,
+}
+
+/// A breach or a miss, and what it does.
+#[derive(Debug, Clone)]
+pub(super) struct Happening {
+    on: Day,
+    because: Because,
+    surfaces: Mask,
+    /// The rung of the rule's ladder; a breach has one consequence.
+    rung: usize,
+}
+
+/// Works out cover, surface by surface in the order of the terms.
+pub(super) fn work_out(rules: &Rules, facts: &Facts, verdict: &mut Verdict) {
+    let mut happenings = std::mem::take(&mut verdict.misses);
+    happenings.clear();
+    gather(rules, facts, verdict, &mut happenings);
+    let mut cover = std::mem::take(&mut verdict.cover);
+    cover.clear();
+    for surface in rules.surfaces(facts.surfaces) {
+        let one = Surface { rules, facts, verdict, surface }.judge(&happenings);
+        cover.push(one);
+    }
+    for surface in &cover {
+        turn(rules, facts, verdict, surface, &happenings);
+    }
+    verdict.cover = cover;
+    verdict.misses = happenings;
+}
+
+/// Breaches and misses in order of the day; on one day breaches first, in order of events, then misses in order of
+/// rules and number.
+fn gather(rules: &Rules, facts: &Facts, verdict: &Verdict, happenings: &mut Vec<Happening>) {
+    for &i in &verdict.view.since_start {
+        let event = &facts.events[i];
+        if event.kind == EventKind::Breach && event.name != NONE {
+            let breach = &rules.breaches[usize::from(event.name)];
+            let surfaces = breach.surfaces & event.surfaces;
+            happenings.push(Happening { on: event.on, because: Because::Event(i), surfaces, rung: 0 });
+        }
+    }
+    let mut first = 0;
+    while first < verdict.dues.len() {
+        let rule = verdict.dues[first].rule;
+        let count = verdict.dues[first..].iter().take_while(|due| due.rule == rule).count();
+        let begin = happenings.len();
+        for due in verdict.dues[first..first + count].iter().filter(|due| due.status == DueStatus::Missed) {
+            let Some(on) = due.missed_from else { continue };
+            let because = Because::Due(rule, due.number);
+            happenings.push(Happening { on, because, surfaces: rules.upkeep[rule].surfaces, rung: 0 });
+        }
+        // Misses climb the ladder in the order of the days from which they are missed, then of number.
+        happenings[begin..].sort_by_key(|one| one.on);
+        let most = rules.upkeep[rule].if_missed.len().saturating_sub(1);
+        for (k, one) in happenings[begin..].iter_mut().enumerate() {
+            one.rung = k.min(most);
+        }
+        first += count;
+    }
+    happenings.sort_by_key(|one| (one.on, matches!(one.because, Because::Due(..))));
+}
+
+fn effect<'r>(rules: &'r Rules, facts: &Facts, one: &Happening) -> &'r Effect {
+    match one.because {
+        Because::Event(i) => &rules.breaches[usize::from(facts.events[i].name)].effect,
+        Because::Due(rule, _) => &rules.upkeep[rule].if_missed[one.rung],
+    }
+}
+
+/// A surface that is being judged.
+struct Surface<'a> {
+    rules: &'a Rules,
+    facts: &'a Facts,
+    verdict: &'a Verdict,
+    surface: usize,
+}
+
+/// The end of cover as far as it is known.
+#[derive(Clone, Copy)]
+struct Out {
+    day: Day,
+    cause: Cause,
+    because: Option<Because>,
+}
+
+impl Surface<'_> {
+    fn judge(&self, happenings: &[Happening]) -> SurfaceVerdict {
+        let as_of = self.verdict.as_of;
+        let mut out = self.first_out();
+        let mut nominal = self.rules.cover[self.surface].lasts.after(self.facts.start);
+        let mut suspended = Vec::new();
+        for one in happenings.iter().filter(|one| one.surfaces & bit(self.surface) != 0) {
+            if one.on >= out.day {
+                break;
+            }
+            let cause = if matches!(one.because, Because::Event(_)) { Cause::Breach } else { Cause::Missed };
+            let ended = Out { day: one.on, cause, because: Some(one.because) };
+            match effect(self.rules, self.facts, one) {
+                Effect::Note => {}
+                Effect::End => out = ended,
+                Effect::Shorten(take_off) => {
+                    nominal = take_off.before(nominal).max(one.on.plus_days(-1));
+                    let day = nominal.plus_days(1);
+                    if day < out.day {
+                        out = Out { day, cause: Cause::Shortened, because: Some(one.because) };
+                    }
+                }
+                Effect::Suspend { within, with, by } => {
+                    let last = within.map(|within| self.rules.working_days.roll(within.after(one.on)));
+                    let good = self.made_good(one.on, last, with, *by);
+                    if good.is_none() && last.is_some_and(|last| as_of > last) {
+                        out = ended;
+                        continue;
+                    }
+                    suspended.push(Suspension {
+                        since: one.on,
+                        until: good.map(|i| self.facts.events[i].on),
+                        because: one.because,
+                        made_good_by: good,
+                    });
+                }
+            }
+        }
+        let over = as_of >= out.day;
+        suspended.retain_mut(|one| {
+            if one.since >= out.day || one.until == Some(one.since) {
+                return false;
+            }
+            if one.until.map_or(over, |until| until > out.day) {
+                one.until = Some(out.day);
+                one.made_good_by = None;
+            }
+            true
+        });
+        let inside = |one: &Suspension| one.since <= as_of && one.until.is_none_or(|until| as_of < until);
+        let state = if as_of < self.facts.start {
+            State::NotBegun
+        } else if over {
+            State::Ended
+        } else if suspended.iter().any(inside) {
+            State::Suspended
+        } else {
+            State::InForce
+        };
+        let ended = state == State::Ended;
+        SurfaceVerdict {
+            surface: self.surface,
+            state,
+            from: self.facts.start,
+            out: out.day,
+            cause: ended.then_some(out.cause),
+            because: out.because.filter(|_| ended),
+            suspended,
+        }
+    }
+
+    /// The first service that makes good what began on a day.
+    fn made_good(&self, on: Day, last: Option<Day>, with: &[u16], by: Rank) -> Option<usize> {
+        let good = |event: &Event| {
+            event.on >= on && last.is_none_or(|last| event.on <= last) && is_done(self.facts, event, with, by)
+        };
+        self.verdict.view.since_start.iter().copied().find(|i| good(&self.facts.events[*i]))
+    }
+
+    /// The end by time, distance, closing or sale, whichever comes first.
+    fn first_out(&self) -> Out {
+        let cover = &self.rules.cover[self.surface];
+        let expired = cover.lasts.after(self.facts.start).plus_days(1);
+        let mut out = Out { day: expired, cause: Cause::Expired, because: None };
+        let mut sooner = |day: Day, cause: Cause, event: usize| {
+            // Of several causes on one day the first in the order of `Cause` is named; of one cause the first event.
+            if (day, cause) < (out.day, out.cause) {
+                out = Out { day, cause, because: Some(Because::Event(event)) };
+            }
+        };
+        let events = &self.facts.events;
+        if let Some(most) = cover.up_to_km {
+            let too_far = |i: &&usize| {
+                events[**i]
+                    .km
+                    .is_some_and(|km| i64::from(km) - i64::from(self.facts.start_km) > i64::from(most))
+            };
+            if let Some(&i) = self.verdict.view.since_start.iter().find(too_far) {
+                sooner(events[i].on, Cause::Distance, i);
+            }
+        }
+        for &i in self.verdict.view.all.iter().filter(|i| events[**i].kind == EventKind::Close) {
+            sooner(events[i].on.plus_days(1).max(self.facts.start), Cause::Closed, i);
+        }
+        let mut owners = 1;
+        for &i in self.verdict.view.since_start.iter().filter(|i| events[**i].kind == EventKind::Transfer) {
+            owners += 1;
+            if let Some(day) = transfer_out(self.rules, self.facts, self.verdict, i, owners) {
+                sooner(day, Cause::Transfer, i);
+            }
+        }
+        out
+    }
+}
+
+/// The first day no longer covered because of a sale, if it ends cover.
+fn transfer_out(rules: &Rules, facts: &Facts, verdict: &Verdict, i: usize, owners: u32) -> Option<Day> {
+    let (terms, event, as_of) = (rules.transfer.as_ref()?, &facts.events[i], verdict.as_of);
+    if !terms.allowed || terms.owners.is_some_and(|most| owners > most) {
+        return Some(event.on.plus_days(1));
+    }
+    let untold = terms.tell_within.and_then(|within| {
+        let last = rules.working_days.roll(within.after(event.on));
+        let told = event.told.filter(|told| *told <= as_of);
+        told.map_or(as_of > last, |told| told > last).then(|| last.plus_days(1))
+    });
+    let uninspected = terms.inspect_within.and_then(|within| {
+        let last = rules.working_days.roll(within.after(event.on));
+        let inspected = verdict.view.since_start.iter().map(|i| &facts.events[*i]).any(|service| {
+            (event.on..=last).contains(&service.on)
+                && is_done(facts, service, &[INSPECTION], Rank::Accredited)
+        });
+        (!inspected && as_of > last).then(|| last.plus_days(1))
+    });
+    untold.into_iter().chain(uninspected).min()
+}
+
+/// Notes the days on which a surface's cover can turn by itself.
+fn turn(
+    rules: &Rules,
+    facts: &Facts,
+    verdict: &mut Verdict,
+    surface: &SurfaceVerdict,
+    happenings: &[Happening],
+) {
+    let as_of = verdict.as_of;
+    let turns = &mut verdict.turns;
+    Verdict::may_turn(turns, as_of, facts.start);
+    Verdict::may_turn(turns, as_of, surface.out);
+    for one in happenings.iter().filter(|one| one.surfaces & bit(surface.surface) != 0) {
+        if let Effect::Suspend { within: Some(within), .. } = effect(rules, facts, one) {
+            Verdict::may_turn(turns, as_of, rules.working_days.roll(within.after(one.on)).plus_days(1));
+        }
+    }
+    let Some(terms) = &rules.transfer else { return };
+    for &i in verdict.view.since_start.iter().filter(|i| facts.events[**i].kind == EventKind::Transfer) {
+        for within in [terms.tell_within, terms.inspect_within].into_iter().flatten() {
+            let last = rules.working_days.roll(within.after(facts.events[i].on));
+            Verdict::may_turn(turns, as_of, last.plus_days(1));
+        }
+    }
+}

@@ -1,0 +1,149 @@
+//! Facts as they are written: in files, in the interface, in the database.
+
+use chrono::{DateTime, Utc};
+use chrono_tz::Tz;
+use serde::{Deserialize, Serialize};
+
+use crate::core::calendar::Day;
+use crate::core::terms::Rank;
+use crate::core::words::EventKind;
+
+/// What is known of a warranty's vehicle.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FactsInput {
+    /// The first day of cover.
+    pub start: Day,
+    /// The odometer on that day, in km; needed where the terms count kilometres.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub start_km: Option<u32>,
+    /// IANA zone of the days on which something was entered; UTC unless given.
+    #[serde(default)]
+    pub time_zone: Tz,
+    /// The surfaces that were coated.
+    pub surfaces: Vec<String>,
+    /// What happened, in the order in which it was entered.
+    #[serde(default)]
+    pub events: Vec<EventInput>,
+}
+
+/// One thing that happened. Which members are needed depends on the kind.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct EventInput {
+    /// Its id, without `#`.
+    pub id: String,
+    /// What it is.
+    pub kind: EventKind,
+    /// The day on which it happened.
+    pub on: Day,
+    /// When it was entered; none: known from the beginning.
+    #[serde(default, skip_serializing_if = "Option::is_none", with = "instant")]
+    pub recorded: Option<DateTime<Utc>>,
+    /// The odometer, in km, summed over replaced odometers.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub km: Option<u32>,
+    /// Whether a manager stands for it although it was entered late.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub countersigned: Option<bool>,
+    /// For people.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
+    /// The retracted event whose place this one takes.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub instead_of: Option<String>,
+    /// Which service was done.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub service: Option<String>,
+    /// Who did it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub by: Option<Rank>,
+    /// Whether it was done as the terms ask; yes unless given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub carried_out: Option<bool>,
+    /// What was found.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub finding: Option<String>,
+    /// When a sale was told to the shop.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub told: Option<Day>,
+    /// The surface of a repair or recoat.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub surface: Option<String>,
+    /// The panel of a repair or recoat.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub panel: Option<String>,
+    /// The key of a breach.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub key: Option<String>,
+    /// The surfaces of a breach; all unless given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub surfaces: Option<Vec<String>>,
+    /// The rule of a waiver or extension.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub upkeep: Option<String>,
+    /// The number of the due that is waived or extended, from 1 on.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub number: Option<u32>,
+    /// Until when a due is extended.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub to: Option<Day>,
+    /// Why.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reason: Option<String>,
+    /// The event that a retraction takes back.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub event: Option<String>,
+}
+
+impl EventInput {
+    /// An event with nothing but what every event has.
+    pub fn new(id: impl Into<String>, kind: EventKind, on: Day) -> Self {
+        Self {
+            id: id.into(),
+            kind,
+            on,
+            recorded: None,
+            km: None,
+            countersigned: None,
+            note: None,
+            instead_of: None,
+            service: None,
+            by: None,
+            carried_out: None,
+            finding: None,
+            told: None,
+            surface: None,
+            panel: None,
+            key: None,
+            surfaces: None,
+            upkeep: None,
+            number: None,
+            to: None,
+            reason: None,
+            event: None,
+        }
+    }
+}
+
+/// Instants are read strictly, and written in UTC with as many digits as they need.
+mod instant {
+    use chrono::{DateTime, SecondsFormat, Utc};
+    use serde::{Deserialize as _, Deserializer, Serializer};
+
+    #[expect(clippy::ref_option, reason = "the shape that serde calls")]
+    pub(super) fn serialize<S: Serializer>(at: &Option<DateTime<Utc>>, to: S) -> Result<S::Ok, S::Error> {
+        match at {
+            Some(at) => to.serialize_str(&at.to_rfc3339_opts(SecondsFormat::AutoSi, true)),
+            None => to.serialize_none(),
+        }
+    }
+
+    pub(super) fn deserialize<'de, D: Deserializer<'de>>(from: D) -> Result<Option<DateTime<Utc>>, D::Error> {
+        let text = Option::<std::borrow::Cow<'de, str>>::deserialize(from)?;
+        text.map(|text| {
+            crate::core::calendar::instant(&text).map_err(|fault| serde::de::Error::custom(fault.detail))
+        })
+        .transpose()
+    }
+}
