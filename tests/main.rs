@@ -1,6 +1,8 @@
 //! The one test binary: everything that is tested through the library's public face.
 #![allow(clippy::unwrap_used)]
 
+#[path = "core/mod.rs"]
+mod core_rules;
 mod layers;
 mod layout;
 mod migrations;

@@ -1,0 +1,3 @@
+//! The pure core against worked cases, published tables and laws that must hold.
+
+mod scenarios;
