@@ -113,6 +113,12 @@ impl Facts {
         self.zone
     }
 
+    /// Adds an event behind the others, as if it had just been entered.
+    pub(crate) fn add(&mut self, event: Event) {
+        self.events.push(event);
+        self.order = order(&self.events);
+    }
+
     /// The place of the event with this id.
     pub(crate) fn place(&self, id: &str) -> Option<usize> {
         self.events.iter().position(|event| event.id == id)

@@ -64,7 +64,11 @@ fn next_change_is_the_next_change() {
             assess(&rules, &facts, day, known_at, &mut then);
             let same = now.cover == then.cover && now.dues == then.dues && now.panels == then.panels;
             let said = now.next_change.is_none_or(|change| change > day);
-            assert_eq!(same, said, "{} on {day}, after {}: {:?}", case["facts"]["start"], now.as_of, now.next_change);
+            assert_eq!(
+                same, said,
+                "{} on {day}, after {}: {:?}",
+                case["facts"]["start"], now.as_of, now.next_change
+            );
             if !same {
                 std::mem::swap(&mut now, &mut then);
             }

@@ -5,11 +5,15 @@
 mod answer;
 mod cover;
 mod dues;
+mod effects;
+mod explain;
 mod panels;
 
 pub use answer::{Assessment, CoverAnswer, DueAnswer, PanelAnswer, SuspensionAnswer};
 pub use cover::{Because, Cause, State, SurfaceVerdict, Suspension};
 pub use dues::{Due, DueStatus};
+pub use effects::{EffectKind, NoEffect, Outcome, ServiceEffect, TodayOutcome, effects_of, today};
+pub use explain::{Ahead, ExplainedAssessment, Explanation, Next, Reason, explain};
 pub use panels::PanelOut;
 
 use chrono::{DateTime, Utc};
