@@ -6,10 +6,12 @@
 //! - [`db`]: the only place with SQL. One code for SQLite and PostgreSQL.
 //! - [`app`]: the one middle: what can be done, each function one transaction.
 //! - [`http`]: the interface: routes, who asks, answers.
+//! - [`commands`]: the command `lustrum`.
 //! - [`config`] and [`clock`]: what is set from outside, and what time it is.
 
 pub mod app;
 pub mod clock;
+pub mod commands;
 pub mod config;
 pub mod core;
 pub mod db;

@@ -1,1 +1,5 @@
-fn main() {}
+//! The command `lustrum`.
+
+fn main() -> std::process::ExitCode {
+    lustrum::commands::run()
+}

@@ -169,3 +169,28 @@ pub fn change(app: &App, who: &Who, version: i64, patch: &Value) -> Result<ShopV
     }
     Ok(ShopView { id: who.shop.id(), settings, version: version + 1 })
 }
+
+/// The first manager of a shop, for whom the command line acts; `name` is needed where there are several shops.
+pub fn operator(app: &App, name: Option<&str>) -> Result<Who, Error> {
+    let (email, _) = app.db.read::<_, Error>(|c| {
+        let shops = people::shops(c, &app.db.installation())?;
+        let mut fitting = shops.iter().filter(|shop| name.is_none_or(|name| shop.name == name));
+        let (Some(shop), None) = (fitting.next(), fitting.next()) else {
+            let names = shops.iter().map(|shop| shop.name.as_str()).collect::<Vec<_>>().join(", ");
+            return Err(Rule::rule(
+                "shop",
+                "which_shop",
+                format!("say which shop with --shop; there are: {names}"),
+            )
+            .into());
+        };
+        let members = people::list_members(c, &shop.shop, None, i64::MAX)?;
+        let manager = members
+            .iter()
+            .filter(|member| member.role == crate::core::words::Role::Manager && member.disabled_at.is_none())
+            .min_by_key(|member| member.id)
+            .ok_or(Rule::NotFound)?;
+        Ok((manager.email.clone(), manager.id))
+    })?;
+    super::sessions::act_for(app, &email)
+}

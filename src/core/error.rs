@@ -34,6 +34,14 @@ impl Fault {
     }
 }
 
+impl std::fmt::Display for Fault {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        if self.pointer.is_empty() { f.write_str(&self.detail) } else { write!(f, "{}: {}", self.pointer, self.detail) }
+    }
+}
+
+impl std::error::Error for Fault {}
+
 /// Escapes one member name for use in a JSON pointer (RFC 6901 §3).
 ///
 /// ```

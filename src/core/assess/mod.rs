@@ -3,6 +3,7 @@
 //! Everything follows from terms and facts; nothing is remembered from one day to the next.
 
 mod answer;
+mod cases;
 mod cover;
 mod dues;
 mod effects;
@@ -10,6 +11,7 @@ mod explain;
 mod panels;
 
 pub use answer::{Assessment, CoverAnswer, DueAnswer, PanelAnswer, SuspensionAnswer};
+pub use cases::Judge;
 pub use cover::{Because, Cause, State, SurfaceVerdict, Suspension};
 pub use dues::{Due, DueStatus};
 pub use effects::{EffectKind, NoEffect, Outcome, ServiceEffect, TodayOutcome, effects_of, today};

@@ -1,0 +1,69 @@
+//! The command `lustrum`: each command a file, all of them through `app` and `core`.
+
+pub mod assess;
+mod init;
+mod member;
+mod serve;
+mod settings;
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+/// Keeps the record of paint-protection work on vehicles, and the warranty that comes with it.
+#[derive(Debug, Parser)]
+#[command(name = "lustrum", version, about, max_term_width = 110)]
+struct Lustrum {
+    /// The configuration file; `lustrum.toml` in the working directory unless given.
+    #[arg(long, global = true, value_name = "FILE", env = "LUSTRUM_CONFIG")]
+    config: Option<PathBuf>,
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Set up a database with a shop and its first manager, or add a shop to one that is there.
+    Init(init::Args),
+    /// Run the service: the interface, a tick each minute, mail delivery. Migrates first.
+    Serve,
+    /// Bring the database to the present shape.
+    Migrate,
+    /// Work out verdicts from files, without a database.
+    Assess(assess::Args),
+    /// Add, list and change the people of a shop.
+    Member(member::Args),
+    /// Print the OpenAPI document of the interface.
+    Openapi,
+}
+
+/// Why a command stopped, for stderr.
+pub(crate) type Failure = Box<dyn std::error::Error>;
+
+/// Runs the command that the arguments ask for. Exit status: 0 done, 1 something was wrong, 2 wrong usage.
+pub fn run() -> ExitCode {
+    let Lustrum { config, command } = Lustrum::parse();
+    let done = match command {
+        Command::Assess(args) => return assess::run(&args),
+        Command::Init(args) => settings::read(config.as_deref()).and_then(|config| init::run(&config, &args)),
+        Command::Serve => settings::read(config.as_deref()).and_then(serve::run),
+        Command::Migrate => settings::read(config.as_deref()).and_then(|config| init::migrate(&config)),
+        Command::Member(args) => {
+            settings::read(config.as_deref()).and_then(|config| member::run(config, &args))
+        }
+        Command::Openapi => print_openapi(),
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(failure) => {
+            eprintln!("lustrum: {failure}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn print_openapi() -> Result<(), Failure> {
+    print!("{}", crate::http::openapi::text()?);
+    Ok(())
+}
