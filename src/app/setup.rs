@@ -32,6 +32,11 @@ pub struct Founding {
     pub drill: bool,
 }
 
+/// Brings the database at `url` to the present shape; answers the versions that were run.
+pub fn migrate(url: &str) -> Result<Vec<String>, Error> {
+    Ok(db::migrate(url)?)
+}
+
 /// Brings the database at `url` to the present shape, makes its keys where there are none, and adds a shop with its
 /// first manager. Answers the shop's id.
 pub fn init(url: &str, founding: &Founding, now: DateTime<Utc>) -> Result<ShopId, Error> {
@@ -74,6 +79,11 @@ fn is_drill(conn: &mut db::Conn, scope: &db::Installation) -> Result<bool, Error
 /// Whether this database is a place for drills.
 pub fn drill(db: &Db) -> Result<bool, Error> {
     db.read(|c| is_drill(c, &db.installation()))
+}
+
+/// Whether the database at `url`, which nobody has opened yet, is a place for drills.
+pub fn drill_at(url: &str) -> Result<bool, Error> {
+    drill(&Db::open(url)?)
 }
 
 /// When the first shop was set up.

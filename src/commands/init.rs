@@ -5,7 +5,6 @@ use crate::app::setup::{self, Founding};
 use crate::app::shops::ShopSettings;
 use crate::clock::Clock;
 use crate::config::Config;
-use crate::db;
 
 /// Example: LUSTRUM_PASSWORD='long enough for you' lustrum init --shop 'Harbour Coatings' --email ana@example.org
 #[derive(Debug, clap::Args)]
@@ -49,7 +48,7 @@ pub(super) fn run(config: &Config, args: &Args) -> Result<(), Failure> {
 }
 
 pub(super) fn migrate(config: &Config) -> Result<(), Failure> {
-    let run = db::migrate(&config.database)?;
+    let run = setup::migrate(&config.database)?;
     if run.is_empty() {
         println!("the database is in the present shape");
     }

@@ -6,13 +6,13 @@ use std::net::TcpListener;
 use tracing_subscriber::EnvFilter;
 
 use super::{Failure, settings};
-use crate::app::App;
+use crate::app::{App, setup};
 use crate::config::Config;
-use crate::{db, http};
+use crate::http;
 
 pub(super) fn run(config: Config) -> Result<(), Failure> {
     log(&config)?;
-    for version in db::migrate(&config.database)? {
+    for version in setup::migrate(&config.database)? {
         tracing::info!(version, "migrated");
     }
     let clock = settings::clock(&config)?;

@@ -6,7 +6,6 @@ use super::Failure;
 use crate::app::setup;
 use crate::clock::Clock;
 use crate::config::Config;
-use crate::db::Db;
 
 /// The configuration of file and environment; every fault at once.
 pub(super) fn read(file: Option<&Path>) -> Result<Config, Failure> {
@@ -20,7 +19,7 @@ pub(super) fn read(file: Option<&Path>) -> Result<Config, Failure> {
 pub(super) fn clock(config: &Config) -> Result<Clock, Failure> {
     match config.clock {
         None => Ok(Clock::System),
-        Some(at) if setup::drill(&Db::open(&config.database)?)? => Ok(Clock::from(at)),
+        Some(at) if setup::drill_at(&config.database)? => Ok(Clock::from(at)),
         Some(_) => Err(
             "LUSTRUM_CLOCK: the clock can be set only where the database is a drill (`lustrum init --drill`)"
                 .into(),
