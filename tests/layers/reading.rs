@@ -15,70 +15,92 @@ pub(super) struct Mention {
 
 /// All paths in code without comments and strings; a single name is a path of one part, a `use` tree is unfolded.
 pub(super) fn mentions(code: &str) -> Vec<Mention> {
-    let text: Vec<char> = code.chars().collect();
-    let mut found = Vec::new();
+    let mut reader = Reader { text: code.chars().collect(), lines: Vec::new(), found: Vec::new() };
+    let mut line = 1;
+    for c in &reader.text {
+        reader.lines.push(line);
+        line += usize::from(*c == '\n');
+    }
     let mut at = 0;
     let mut before = ' ';
-    while at < text.len() {
-        if is_name_start(text[at]) {
-            at = path_at(&text, at, &[], before, &mut found);
+    while let Some(&c) = reader.text.get(at) {
+        if is_name_start(c) {
+            at = reader.path(at, &[], before);
             before = 'a';
         } else {
-            if text[at].is_ascii_digit() {
-                while at + 1 < text.len() && is_name(text[at + 1]) {
+            if !c.is_whitespace() {
+                before = c;
+            }
+            at += 1;
+            if c.is_ascii_digit() {
+                while reader.text.get(at).is_some_and(|c| is_name(*c)) {
                     at += 1;
                 }
             }
-            if !text[at].is_whitespace() {
-                before = text[at];
-            }
-            at += 1;
         }
     }
-    found
+    reader.found
 }
 
-/// Reads the path that begins at `at`, below `prefix` in a `use` tree, and returns where it ends.
-fn path_at(text: &[char], mut at: usize, prefix: &[String], before: char, found: &mut Vec<Mention>) -> usize {
-    let begin = at;
-    let mut path = prefix.to_vec();
-    loop {
-        let start = at;
-        while at < text.len() && is_name(text[at]) {
-            at += 1;
-        }
-        path.push(text[start..at].iter().collect());
-        let after = skip_blanks(text, at);
-        if !(text.get(after) == Some(&':') && text.get(after + 1) == Some(&':')) {
-            break;
-        }
-        let behind = skip_blanks(text, after + 2);
-        match text.get(behind) {
-            Some('{') => return tree_at(text, behind + 1, &path, found),
-            Some(c) if is_name_start(*c) => at = behind,
-            _ => break,
-        }
-    }
-    let next = text.get(skip_blanks(text, at)).copied().unwrap_or(' ');
-    let starts = before != ':' || !prefix.is_empty();
-    found.push(Mention { line: line_at(text, begin), path, starts, after_dot: before == '.', next });
-    at
+struct Reader {
+    text: Vec<char>,
+    /// The line of each character.
+    lines: Vec<usize>,
+    found: Vec<Mention>,
 }
 
-/// Reads the branches of a `use` tree from behind its opening brace, and returns where it ends.
-fn tree_at(text: &[char], mut at: usize, prefix: &[String], found: &mut Vec<Mention>) -> usize {
-    while at < text.len() && text[at] != '}' {
-        if is_name_start(text[at]) {
-            at = path_at(text, at, prefix, ' ', found);
-            // `a as b`: the new name is no path.
-            while at < text.len() && text[at] != ',' && text[at] != '}' {
+impl Reader {
+    /// Reads the path that begins at `at`, below `prefix` in a `use` tree, and returns where it ends.
+    fn path(&mut self, mut at: usize, prefix: &[String], before: char) -> usize {
+        let line = self.lines[at];
+        let mut path = prefix.to_vec();
+        loop {
+            let start = at;
+            while self.text.get(at).is_some_and(|c| is_name(*c)) {
                 at += 1;
             }
-        } else {
+            path.push(self.text[start..at].iter().collect());
+            let after = self.skip_blanks(at);
+            if !(self.text.get(after) == Some(&':') && self.text.get(after + 1) == Some(&':')) {
+                break;
+            }
+            let behind = self.skip_blanks(after + 2);
+            match self.text.get(behind) {
+                Some('{') => return self.tree(behind + 1, &path),
+                Some(c) if is_name_start(*c) => at = behind,
+                _ => break,
+            }
+        }
+        let next = self.text.get(self.skip_blanks(at)).copied().unwrap_or(' ');
+        let starts = before != ':' || !prefix.is_empty();
+        self.found.push(Mention { line, path, starts, after_dot: before == '.', next });
+        at
+    }
+
+    /// Reads the branches of a `use` tree from behind its opening brace, and returns where it ends.
+    fn tree(&mut self, mut at: usize, prefix: &[String]) -> usize {
+        while let Some(&c) = self.text.get(at)
+            && c != '}'
+        {
+            if !is_name_start(c) {
+                at += 1;
+                continue;
+            }
+            at = self.path(at, prefix, ' ');
+            // `a as b`: the new name is no path.
+            while self.text.get(at).is_some_and(|c| *c != ',' && *c != '}') {
+                at += 1;
+            }
+        }
+        at + 1
+    }
+
+    fn skip_blanks(&self, mut at: usize) -> usize {
+        while self.text.get(at).is_some_and(|c| c.is_whitespace()) {
             at += 1;
         }
+        at
     }
-    at + 1
 }
 
 fn is_name_start(c: char) -> bool {
@@ -87,17 +109,6 @@ fn is_name_start(c: char) -> bool {
 
 fn is_name(c: char) -> bool {
     c.is_alphanumeric() || c == '_'
-}
-
-fn skip_blanks(text: &[char], mut at: usize) -> usize {
-    while at < text.len() && text[at].is_whitespace() {
-        at += 1;
-    }
-    at
-}
-
-fn line_at(text: &[char], at: usize) -> usize {
-    1 + text[..at].iter().filter(|c| **c == '\n').count()
 }
 
 /// Blanks comments, strings and characters, and keeps every line where it was.
