@@ -36,7 +36,11 @@ impl Fault {
 
 impl std::fmt::Display for Fault {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        if self.pointer.is_empty() { f.write_str(&self.detail) } else { write!(f, "{}: {}", self.pointer, self.detail) }
+        if self.pointer.is_empty() {
+            f.write_str(&self.detail)
+        } else {
+            write!(f, "{}: {}", self.pointer, self.detail)
+        }
     }
 }
 

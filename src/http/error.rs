@@ -27,6 +27,8 @@ pub struct Problem {
     pub cause: Option<String>,
     /// Methods that the resource does have, for 405.
     pub allow: Option<&'static str>,
+    /// The request's id, where nobody else can add it any more.
+    pub request_id: Option<String>,
 }
 
 /// What stands in `title` for each code: one fixed sentence, whatever the case.
@@ -66,6 +68,7 @@ impl Problem {
             more: Map::new(),
             cause: None,
             allow: None,
+            request_id: None,
         }
     }
 
@@ -223,7 +226,12 @@ impl ResponseError for Problem {
 
     /// Only the mark: the outermost middleware knows the request id and writes the document.
     fn error_response(&self) -> HttpResponse {
-        let mut response = HttpResponse::build(self.status).finish();
+        let mut response = match &self.request_id {
+            Some(id) => HttpResponse::build(self.status)
+                .content_type("application/problem+json")
+                .body(self.document(id).to_string()),
+            None => HttpResponse::build(self.status).finish(),
+        };
         response.extensions_mut().insert(self.clone());
         if self.status == StatusCode::UNAUTHORIZED {
             response.headers_mut().insert(header::WWW_AUTHENTICATE, HeaderValue::from_static("Bearer"));

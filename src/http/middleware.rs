@@ -25,47 +25,37 @@ pub(super) async fn around<B: MessageBody + 'static>(
     let method = request.method().clone();
     let path = request.path().to_owned();
     let if_none_match = request.headers().get(header::IF_NONE_MATCH).cloned();
-    let plain = request.request().clone();
     let unacceptable = path.starts_with("/v1") && !accepts_json(&request);
     let span = tracing::info_span!("request", %id, %method, %path);
 
-    let answered = async {
-        if unacceptable {
-            return Ok(Problem::of_status(StatusCode::NOT_ACCEPTABLE).error_response());
-        }
-        match AssertUnwindSafe(next.call(request)).catch_unwind().await {
-            Ok(Ok(response)) => Ok(response.map_into_boxed_body().into_parts().1),
-            Ok(Err(error)) => Ok(match error.as_error::<Problem>() {
-                Some(problem) => problem.error_response(),
-                None => error.error_response(),
-            }),
-            Err(_) => Ok(Problem::internal("a handler panicked").error_response()),
-        }
-    }
-    .instrument(span.clone())
-    .await;
-    let mut response: HttpResponse = match answered {
-        Ok(response) => response,
-        Err(error) => {
-            let error: Error = error;
-            error.error_response()
+    let answered = if unacceptable {
+        let refused = Problem::of_status(StatusCode::NOT_ACCEPTABLE).error_response();
+        request.into_response(refused)
+    } else {
+        match AssertUnwindSafe(next.call(request)).catch_unwind().instrument(span.clone()).await {
+            Ok(answered) => answered?.map_into_boxed_body(),
+            Err(_) => {
+                span.in_scope(|| tracing::error!("a handler panicked"));
+                let mut problem = Problem::internal("a handler panicked");
+                problem.request_id = Some(id);
+                return Err(problem.into());
+            }
         }
     };
-
-    response = as_problem(response, &id, &span);
+    let (request, response) = answered.into_parts();
+    let mut response = as_problem(response, &id, &span);
     if matches!(method, Method::GET | Method::HEAD) && response.status() == StatusCode::OK {
         response = unless_known(response, if_none_match.as_ref());
     }
     if let Ok(value) = HeaderValue::from_str(&id) {
         response.headers_mut().insert(REQUEST_ID, value);
     }
-    let cache = HeaderValue::from_static("no-store");
     if path.starts_with("/v1/sessions") {
-        response.headers_mut().insert(header::CACHE_CONTROL, cache);
+        response.headers_mut().insert(header::CACHE_CONTROL, HeaderValue::from_static("no-store"));
     }
     response.headers_mut().insert(header::X_CONTENT_TYPE_OPTIONS, HeaderValue::from_static("nosniff"));
     span.in_scope(|| tracing::info!(status = response.status().as_u16(), "answered"));
-    Ok(ServiceResponse::new(plain, response))
+    Ok(ServiceResponse::new(request, response))
 }
 
 /// Whatever went wrong, by us or by the framework, leaves as a problem document; its cause goes to the log, once.

@@ -1,6 +1,7 @@
 //! The OpenAPI document: gathered from the handlers, then given what every operation shares.
 
 use actix_web::HttpResponse;
+use serde_json::{Map, Value, json};
 use utoipa::openapi::path::Operation;
 use utoipa::openapi::security::{HttpAuthScheme, HttpBuilder, SecurityScheme};
 use utoipa::openapi::{Content, OpenApi as Document, RefOr, ResponseBuilder};
@@ -151,7 +152,34 @@ fn operation_id(route: &Route) -> String {
 
 /// The document as text, the same each time.
 pub fn text() -> Result<String, serde_json::Error> {
-    Ok(format!("{}\n", serde_json::to_string_pretty(&Api::openapi())?))
+    let mut document = serde_json::to_value(Api::openapi())?;
+    let schemas = document["components"]["schemas"].clone();
+    flatten(&mut document["components"]["schemas"], &schemas);
+    Ok(format!("{}\n", serde_json::to_string_pretty(&document)?))
+}
+
+/// An answer that is an input and something besides is one object; as `allOf` of the two it could never be valid,
+/// since inputs refuse members that they do not know.
+fn flatten(schema: &mut Value, schemas: &Value) {
+    match schema {
+        Value::Object(members) => members.values_mut().for_each(|member| flatten(member, schemas)),
+        Value::Array(items) => items.iter_mut().for_each(|item| flatten(item, schemas)),
+        _ => {}
+    }
+    let Some(parts) = schema.get("allOf").and_then(Value::as_array).cloned() else { return };
+    let (mut properties, mut required) = (Map::new(), Vec::new());
+    for part in parts {
+        let name = part["$ref"].as_str().and_then(|path| path.rsplit('/').next());
+        let mut part = name.map_or_else(|| part.clone(), |name| schemas[name].clone());
+        flatten(&mut part, schemas);
+        properties.extend(part["properties"].as_object().cloned().unwrap_or_default());
+        required.extend(part["required"].as_array().cloned().unwrap_or_default());
+    }
+    let description = schema.get("description").cloned();
+    *schema = json!({"type": "object", "required": required, "properties": properties});
+    if let (Some(description), Some(members)) = (description, schema.as_object_mut()) {
+        members.insert("description".into(), description);
+    }
 }
 
 /// The OpenAPI document of this interface.

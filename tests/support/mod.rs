@@ -1,3 +1,6 @@
 //! What stories are told with.
 
+pub(crate) mod contract;
 pub(crate) mod database;
+pub(crate) mod server;
+pub(crate) mod shop;

@@ -1,0 +1,4 @@
+//! Stories over HTTP, each on both databases.
+
+mod customers;
+mod sessions;

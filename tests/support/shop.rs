@@ -1,0 +1,109 @@
+//! A shop with its people, on a database of its own and a clock that stands still: the one who acts in a story.
+
+use chrono::{DateTime, Utc};
+use lustrum::app::members::{self, NewMember};
+use lustrum::app::setup::{self, Founding};
+use lustrum::app::shops::ShopSettings;
+use lustrum::app::{App, Who, sessions};
+use lustrum::clock::Clock;
+use lustrum::config::Config;
+use lustrum::core::words::Role;
+use serde_json::{Value, json};
+
+use super::database::{Backend, TestDatabase};
+use super::server::{Client, Server};
+
+/// Everybody's password.
+pub(crate) const PASSWORD: &str = "correct horse battery";
+
+/// A shop (invented) in Lisbon with a manager, a technician and someone at the desk.
+pub(crate) struct TestShop {
+    pub(crate) app: App,
+    pub(crate) clock: Clock,
+    pub(crate) server: Server,
+    pub(crate) manager: Client,
+    pub(crate) technician: Client,
+    pub(crate) desk: Client,
+    // Dropped last: the others still hold connections.
+    pub(crate) database: TestDatabase,
+}
+
+impl From<Backend> for TestShop {
+    fn from(backend: Backend) -> Self {
+        Self::open(backend)
+    }
+}
+
+impl TestShop {
+    /// Opens on Tuesday 10 March 2026 at eight in the morning, UTC.
+    pub(crate) fn open(backend: Backend) -> Self {
+        let database = TestDatabase::new(backend);
+        let clock = Clock::fixed("2026-03-10T08:00:00Z".parse().unwrap());
+        let config = Config { database: database.url.clone(), mail: "memory:".into(), ..Config::default() };
+        found(&config, &clock, "Quayside Coatings", "ines@quayside.example");
+        let app = App::open(config, clock.clone()).unwrap();
+        let manager = sessions::act_for(&app, "ines@quayside.example").unwrap();
+        hire(&app, &manager, "tomas@quayside.example", "Tomás (technician)", Role::Technician);
+        hire(&app, &manager, "dora@quayside.example", "Dora (desk)", Role::Desk);
+        let server = Server::start(app.clone());
+        let client = |email: &str| sign_in(&server.url, email);
+        Self {
+            manager: client("ines@quayside.example"),
+            technician: client("tomas@quayside.example"),
+            desk: client("dora@quayside.example"),
+            app,
+            clock,
+            server,
+            database,
+        }
+    }
+
+    /// A second shop in the same installation, and its manager.
+    pub(crate) fn neighbour(&self) -> Client {
+        let config = Config { database: self.database.url.clone(), ..Config::default() };
+        found(&config, &self.clock, "Hillside Detailing", "otto@hillside.example");
+        sign_in(&self.server.url, "otto@hillside.example")
+    }
+
+    /// Lets it become this instant. Access tokens last a quarter of an hour: everybody signs in anew.
+    pub(crate) fn it_is(&mut self, at: &str) {
+        let at: DateTime<Utc> = at.parse().unwrap();
+        self.clock.set(at);
+        self.manager = sign_in(&self.server.url, "ines@quayside.example");
+        self.technician = sign_in(&self.server.url, "tomas@quayside.example");
+        self.desk = sign_in(&self.server.url, "dora@quayside.example");
+    }
+
+    /// Adds a customer who can be mailed; answers their id.
+    pub(crate) fn adds_customer(&self, name: &str, email: &str) -> String {
+        let body = self.desk.post("/v1/customers", &json!({"name": name, "email": email})).created();
+        id(&body)
+    }
+}
+
+/// The `id` of an answer.
+pub(crate) fn id(body: &Value) -> String {
+    body["id"].as_str().unwrap_or_else(|| panic!("no id in {body:#}")).to_owned()
+}
+
+fn found(config: &Config, clock: &Clock, shop: &str, email: &str) {
+    let founding = Founding {
+        shop: ShopSettings::usual(shop, "Europe/Lisbon"),
+        name: "The manager".into(),
+        email: email.into(),
+        password: PASSWORD.into(),
+        drill: false,
+    };
+    setup::init(&config.database, &founding, clock.now()).unwrap();
+}
+
+fn hire(app: &App, manager: &Who, email: &str, name: &str, role: Role) {
+    let new = NewMember { name: name.into(), email: email.into(), role, password: PASSWORD.into() };
+    members::add(app, manager, &new).unwrap();
+}
+
+fn sign_in(url: &str, email: &str) -> Client {
+    let body = json!({"email": email, "password": PASSWORD});
+    let session = Client::new(url, None).post("/v1/sessions", &body).created();
+    Client::new(url, session["access_token"].as_str().map(str::to_owned))
+}
