@@ -15,6 +15,7 @@ pub mod records;
 pub mod sessions;
 pub mod setup;
 pub mod shops;
+pub mod vehicles;
 pub mod warranties;
 
 pub use error::{Database, Error};

@@ -15,4 +15,5 @@ pub mod plate;
 pub mod record;
 pub mod terms;
 pub mod vehicle_events;
+pub mod vin;
 pub mod words;

@@ -15,6 +15,7 @@ pub mod installation;
 pub mod people;
 pub mod records;
 pub mod vehicle_events;
+pub mod vehicles;
 pub mod visits;
 pub mod warranties;
 

@@ -19,11 +19,13 @@ use actix_web::http::StatusCode;
 use actix_web::{App as Actix, HttpRequest, HttpServer, guard, web};
 use tokio::sync::Semaphore;
 
-use self::api::{customers, health, members, sessions, shop};
+use self::api::{customers, health, members, sessions, shop, vehicles};
 use self::auth::Access;
 use self::error::Problem;
 use crate::app::{App, Error};
-use crate::core::access::Action::{AddCustomer, ChangeCustomer, ManageMembers, ManageShop, Read};
+use crate::core::access::Action::{
+    AddCustomer, AddVehicle, ChangeCustomer, ChangeVehicle, ManageMembers, ManageShop, Read,
+};
 
 /// One line of the route table.
 #[derive(Debug, Clone, Copy)]
@@ -74,6 +76,8 @@ routes! {
     "/v1/members" { GET members::list, Read; POST members::add, ManageMembers; }
     "/v1/members/{id}" { GET members::find, Read; PATCH members::change, ManageMembers; }
     "/v1/customers" { GET customers::list, Read; POST customers::add, AddCustomer; }
+    "/v1/vehicles" { GET vehicles::list, Read; POST vehicles::add, AddVehicle; }
+    "/v1/vehicles/{id}" { GET vehicles::find, Read; PATCH vehicles::change, ChangeVehicle; }
     "/v1/customers/{id}" { GET customers::find, Read; PATCH customers::change, ChangeCustomer; }
 }
 

@@ -8,7 +8,7 @@ use utoipa::openapi::{Content, OpenApi as Document, RefOr, ResponseBuilder};
 use utoipa::{Modify, OpenApi, ToSchema};
 
 use super::answer::Answer;
-use super::api::{customers, health, members, sessions, shop};
+use super::api::{customers, health, members, sessions, shop, vehicles};
 use super::auth::Access;
 use super::error::Problem;
 use super::{ROUTES, Route};
@@ -57,6 +57,7 @@ struct ProblemFault {
         sessions::sign_in, sessions::refresh, sessions::sign_out,
         shop::find, shop::change,
         members::list, members::add, members::find, members::change,
+        vehicles::list, vehicles::add, vehicles::find, vehicles::change,
         customers::list, customers::add, customers::find, customers::change,
     ),
     components(schemas(ProblemDocument, ProblemFault)),

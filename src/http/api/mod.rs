@@ -5,3 +5,4 @@ pub mod health;
 pub mod members;
 pub mod sessions;
 pub mod shop;
+pub mod vehicles;

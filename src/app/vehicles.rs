@@ -1,0 +1,323 @@
+//! Vehicles, as a shop sees them, and who has them.
+
+use chrono::{DateTime, NaiveDate, Utc};
+use serde::{Deserialize, Serialize};
+use serde_json::{Map, Value, json};
+
+use super::page::{Page, Wanted};
+use super::{App, Error, Who, new_id, patched, shops, wanted_text};
+use crate::core::error::{Error as Rule, Fault, all_clear};
+use crate::core::fold::search_key;
+use crate::core::ids::{CustomerId, VehicleId};
+use crate::core::plate::plate_key;
+use crate::core::vin::Vin;
+use crate::core::words::{Finish, OdometerUnit, VehicleSize};
+use crate::db::vehicles::{self, VehicleRow};
+use crate::db::{Conn, Shop, Tx, customers};
+
+/// What can be said of a vehicle; a VIN or a plate is needed.
+#[derive(Debug, Clone, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct VehicleInput {
+    /// Vehicle identification number, 17 characters (ISO 3779); its check digit never refuses.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub vin: Option<String>,
+    /// Number plate, as written.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub plate: Option<String>,
+    /// Make.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub make: Option<String>,
+    /// Model.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub model: Option<String>,
+    /// Model year, 1900–2999.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub model_year: Option<i32>,
+    /// Colour.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub colour: Option<String>,
+    /// Finish of most of its panels.
+    #[serde(default = "clear_coat")]
+    pub finish: Finish,
+    /// Rough size.
+    #[serde(default = "medium")]
+    pub size: VehicleSize,
+    /// What its odometer shows; the shop's unit unless given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub odometer_unit: Option<OdometerUnit>,
+    /// Who has it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub customer_id: Option<CustomerId>,
+}
+
+fn clear_coat() -> Finish {
+    Finish::ClearCoat
+}
+
+fn medium() -> VehicleSize {
+    VehicleSize::Medium
+}
+
+impl VehicleInput {
+    fn faults(&self) -> Vec<Fault> {
+        let mut faults = Vec::new();
+        if self.vin.is_none() && self.plate.is_none() {
+            faults.push(Fault::new("/vin", "vin_or_plate", "a VIN or a plate is needed"));
+        }
+        if let Some(Err(fault)) = self.vin.as_deref().map(str::parse::<Vin>) {
+            faults.push(fault.within("/vin"));
+        }
+        if let Some(plate) = &self.plate {
+            faults.extend(wanted_text("/plate", plate, 20));
+            if plate_key(plate).is_empty() && !plate.trim().is_empty() {
+                faults.push(Fault::new("/plate", "empty", format!("{plate:?} has neither letter nor digit")));
+            }
+        }
+        for (pointer, text) in [("/make", &self.make), ("/model", &self.model), ("/colour", &self.colour)] {
+            faults.extend(text.as_deref().and_then(|text| wanted_text(pointer, text, 100)));
+        }
+        if let Some(year) = self.model_year.filter(|year| !(1900..=2999).contains(year)) {
+            faults.push(Fault::new(
+                "/model_year",
+                "out_of_range",
+                format!("{year} is not from 1900 to 2999"),
+            ));
+        }
+        faults
+    }
+
+    fn vin(&self) -> Option<String> {
+        self.vin.as_deref().and_then(|vin| vin.parse::<Vin>().ok()).map(|vin| vin.as_str().to_owned())
+    }
+
+    fn row(
+        &self,
+        id: VehicleId,
+        unit: OdometerUnit,
+        owner: Option<&str>,
+        created_at: DateTime<Utc>,
+        version: i64,
+    ) -> VehicleRow {
+        let vin = self.vin();
+        let key = self.plate.as_deref().map(plate_key);
+        VehicleRow {
+            id,
+            search_key: vehicle_key(vin.as_deref(), key.as_deref(), owner),
+            vin,
+            plate: self.plate.clone(),
+            plate_key: key,
+            make: self.make.clone(),
+            model: self.model.clone(),
+            model_year: self.model_year,
+            colour: self.colour.clone(),
+            finish: self.finish,
+            size: self.size,
+            odometer_unit: self.odometer_unit.unwrap_or(unit),
+            created_at,
+            version,
+        }
+    }
+}
+
+fn vehicle_key(vin: Option<&str>, plate: Option<&str>, owner: Option<&str>) -> String {
+    let parts: Vec<&str> = [vin, plate, owner].into_iter().flatten().collect();
+    search_key(&parts.join(" "))
+}
+
+/// A vehicle as it is answered.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct VehicleView {
+    /// The vehicle.
+    pub id: VehicleId,
+    /// Everything that can be said of it.
+    #[serde(flatten)]
+    pub vehicle: VehicleInput,
+    /// When the shop added it.
+    pub created_at: DateTime<Utc>,
+    /// Counts up with each change.
+    #[serde(skip)]
+    pub version: i64,
+}
+
+fn view(conn: &mut Conn, shop: &Shop, row: VehicleRow) -> Result<VehicleView, Error> {
+    let customer_id = vehicles::owner(conn, shop, row.id)?;
+    Ok(VehicleView {
+        id: row.id,
+        vehicle: VehicleInput {
+            vin: row.vin,
+            plate: row.plate,
+            make: row.make,
+            model: row.model,
+            model_year: row.model_year,
+            colour: row.colour,
+            finish: row.finish,
+            size: row.size,
+            odometer_unit: Some(row.odometer_unit),
+            customer_id,
+        },
+        created_at: row.created_at,
+        version: row.version,
+    })
+}
+
+/// How mails and lists call a vehicle: make and model, else plate, else VIN.
+pub(crate) fn title(row: &VehicleRow) -> String {
+    let named: Vec<&str> = [row.make.as_deref(), row.model.as_deref()].into_iter().flatten().collect();
+    if !named.is_empty() {
+        return named.join(" ");
+    }
+    row.plate.clone().or_else(|| row.vin.clone()).unwrap_or_default()
+}
+
+fn exists(row: &VehicleRow) -> Error {
+    let more = Map::from_iter([("existing".to_owned(), json!(row.id))]);
+    let detail =
+        format!("your shop has a vehicle with the VIN {} already", row.vin.as_deref().unwrap_or_default());
+    Rule::State { code: "vehicle_exists", detail, errors: Vec::new(), more }.into()
+}
+
+/// The name of a customer that a body names; an unknown one is a fault at `/customer_id`.
+fn owner_name(tx: &mut Tx<'_>, shop: &Shop, id: Option<CustomerId>) -> Result<Option<String>, Error> {
+    let Some(id) = id else { return Ok(None) };
+    match customers::find(tx, shop, id) {
+        Ok(row) => Ok(Some(row.name)),
+        Err(crate::db::Error::NotFound) => {
+            Err(Rule::rule("/customer_id", "unknown_customer", format!("{id} is no customer of your shop"))
+                .into())
+        }
+        Err(other) => Err(other.into()),
+    }
+}
+
+/// Adds a vehicle to the shop. One that another shop knows by the same VIN is the same vehicle.
+pub fn add(app: &App, who: &Who, input: VehicleInput) -> Result<VehicleView, Error> {
+    all_clear(input.faults())?;
+    let (app, who) = (app.clone(), who.clone());
+    app.db.clone().write(move |tx| {
+        let shop = who.shop;
+        let owner = owner_name(tx, &shop, input.customer_id)?;
+        let vin = input.vin();
+        if let Some(vin) = &vin
+            && let Some(known) = vehicles::by_vin(tx, &shop, vin)?
+        {
+            return Err(exists(&known));
+        }
+        let unit = shops::settings(tx, &app, &shop)?.odometer_unit;
+        let id = vehicles::identify(tx, &app.db.installation(), vin.as_deref(), new_id())?;
+        let row = input.row(id, unit, owner.as_deref(), app.now(), 1);
+        vehicles::add(tx, &shop, &row)?;
+        if let Some(customer) = input.customer_id {
+            vehicles::give(tx, &shop, new_id(), id, customer, who.day(app.now()), None)?;
+        }
+        let row = vehicles::find(tx, &shop, id)?;
+        view(tx, &shop, row)
+    })
+}
+
+/// One vehicle of the shop.
+pub fn find(app: &App, who: &Who, id: VehicleId) -> Result<VehicleView, Error> {
+    app.db.read(|c| {
+        let row = vehicles::find(c, &who.shop, id)?;
+        view(c, &who.shop, row)
+    })
+}
+
+/// A page of vehicles, newest first; `q` is looked for in VIN, plate and the owner's name.
+pub fn list(
+    app: &App,
+    who: &Who,
+    q: Option<&str>,
+    wanted: &Wanted<VehicleId>,
+) -> Result<Page<VehicleView>, Error> {
+    // A plate is found however it is written: with blanks and hyphens or without.
+    let key = q.map(search_key);
+    let plain = q.map(|q| search_key(&plate_key(q)));
+    app.db.read(|c| {
+        let mut rows = vehicles::list(c, &who.shop, key.as_deref(), wanted.after, wanted.rows())?;
+        if rows.is_empty() && plain != key {
+            rows = vehicles::list(c, &who.shop, plain.as_deref(), wanted.after, wanted.rows())?;
+        }
+        let views: Result<Vec<_>, Error> = rows.into_iter().map(|row| view(c, &who.shop, row)).collect();
+        Ok(wanted.page(views?, |view| view.id))
+    })
+}
+
+/// Changes a vehicle by a merge patch, if it is still of `version`. A VIN can be given to a vehicle that had none.
+pub fn change(
+    app: &App,
+    who: &Who,
+    id: VehicleId,
+    version: i64,
+    patch: &Value,
+) -> Result<VehicleView, Error> {
+    let current = find(app, who, id)?;
+    let input: VehicleInput = patched(&current.vehicle, patch)?;
+    let mut faults = input.faults();
+    if current.vehicle.vin.is_some() && input.vin() != current.vehicle.vin {
+        faults.push(Fault::new(
+            "/vin",
+            "vin_is_fixed",
+            "a VIN that was given stays: enter another vehicle instead",
+        ));
+    }
+    all_clear(faults)?;
+    let (app, who) = (app.clone(), who.clone());
+    app.db.clone().write(move |tx| {
+        let shop = who.shop;
+        let owner = owner_name(tx, &shop, input.customer_id)?;
+        let unit = current.vehicle.odometer_unit.unwrap_or(OdometerUnit::Km);
+        if let (None, Some(vin)) = (&current.vehicle.vin, input.vin()) {
+            if let Some(known) = vehicles::by_vin(tx, &shop, &vin)? {
+                return Err(exists(&known));
+            }
+            give_vin(tx, &app, id, &vin)?;
+        }
+        let row = input.row(id, unit, owner.as_deref(), current.created_at, version);
+        if !vehicles::change(tx, &shop, &row)? {
+            return Err(Rule::Stale.into());
+        }
+        if let Some(customer) = input.customer_id.filter(|new| current.vehicle.customer_id != Some(*new)) {
+            vehicles::give(tx, &shop, new_id(), id, customer, who.day(app.now()), None)?;
+        }
+        let row = vehicles::find(tx, &shop, id)?;
+        view(tx, &shop, row)
+    })
+}
+
+/// Gives a vehicle its VIN. Where another shop knows that VIN, the two are one vehicle; which of two identities with
+/// a history of their own should go is a question for a person.
+fn give_vin(tx: &mut Tx<'_>, app: &App, id: VehicleId, vin: &str) -> Result<(), Error> {
+    match vehicles::name(tx, &app.db.installation(), id, vin) {
+        Err(crate::db::Error::Conflict(_)) => Err(Rule::rule(
+            "/vin",
+            "vin_elsewhere",
+            "another shop of this installation has entered this VIN: enter the vehicle anew by its VIN",
+        )
+        .into()),
+        other => Ok(other?),
+    }
+}
+
+/// Keeps the key that a vehicle is searched by true to its owner.
+pub(crate) fn new_owner(
+    tx: &mut Tx<'_>,
+    who: &Who,
+    id: VehicleId,
+    customer: CustomerId,
+    on: NaiveDate,
+    event: crate::core::ids::EventId,
+) -> Result<(), Error> {
+    vehicles::give(tx, &who.shop, new_id(), id, customer, on, Some(event))?;
+    refresh_key(tx, &who.shop, id)
+}
+
+/// Works the search key out anew from the present owner.
+pub(crate) fn refresh_key(tx: &mut Tx<'_>, shop: &Shop, id: VehicleId) -> Result<(), Error> {
+    let mut row = vehicles::find(tx, shop, id)?;
+    let owner = vehicles::owner(tx, shop, id)?;
+    let name = owner_name(tx, shop, owner)?;
+    row.search_key = vehicle_key(row.vin.as_deref(), row.plate_key.as_deref(), name.as_deref());
+    vehicles::change(tx, shop, &row)?;
+    Ok(())
+}

@@ -1,0 +1,303 @@
+//! Vehicles: one identity in the whole installation, a view for each shop, and who had them when.
+
+use chrono::{DateTime, NaiveDate, Utc};
+use diesel::prelude::*;
+
+use super::backend::both;
+use super::error::Error;
+use super::schema::{ownerships, shop_vehicles, vehicles};
+use super::scope::{Installation, Shop};
+use super::types::{At, Uid, Word};
+use super::{Conn, Tx};
+use crate::core::ids::{CustomerId, EventId, OwnershipId, VehicleId};
+use crate::core::words::{Finish, OdometerUnit, VehicleSize};
+
+/// A vehicle as one shop sees it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct VehicleRow {
+    /// The vehicle.
+    pub id: VehicleId,
+    /// Its identification number, where it is known.
+    pub vin: Option<String>,
+    /// Number plate as written.
+    pub plate: Option<String>,
+    /// Number plate as compared.
+    pub plate_key: Option<String>,
+    /// Make.
+    pub make: Option<String>,
+    /// Model.
+    pub model: Option<String>,
+    /// Model year.
+    pub model_year: Option<i32>,
+    /// Colour.
+    pub colour: Option<String>,
+    /// Finish of most of its panels.
+    pub finish: Finish,
+    /// Rough size.
+    pub size: VehicleSize,
+    /// What its odometer shows.
+    pub odometer_unit: OdometerUnit,
+    /// What it is searched by, folded.
+    pub search_key: String,
+    /// When the shop added it.
+    pub created_at: DateTime<Utc>,
+    /// Counts up with each change.
+    pub version: i64,
+}
+
+#[derive(Queryable, Selectable, Insertable, AsChangeset)]
+#[diesel(table_name = shop_vehicles, treat_none_as_default_value = false, treat_none_as_null = true)]
+struct Row {
+    shop_id: Uid,
+    vehicle_id: Uid,
+    plate: Option<String>,
+    plate_key: Option<String>,
+    make: Option<String>,
+    model: Option<String>,
+    model_year: Option<i32>,
+    colour: Option<String>,
+    finish: Word<Finish>,
+    size: Word<VehicleSize>,
+    odometer_unit: Word<OdometerUnit>,
+    search_key: String,
+    created_at: At,
+    version: i64,
+}
+
+impl Row {
+    fn of(scope: &Shop, row: &VehicleRow) -> Self {
+        let row = row.clone();
+        Self {
+            shop_id: Uid::of(scope.id()),
+            vehicle_id: Uid::of(row.id),
+            plate: row.plate,
+            plate_key: row.plate_key,
+            make: row.make,
+            model: row.model,
+            model_year: row.model_year,
+            colour: row.colour,
+            finish: Word(row.finish),
+            size: Word(row.size),
+            odometer_unit: Word(row.odometer_unit),
+            search_key: row.search_key,
+            created_at: At(row.created_at),
+            version: row.version,
+        }
+    }
+}
+
+fn seen((row, vin): (Row, Option<String>)) -> VehicleRow {
+    VehicleRow {
+        id: row.vehicle_id.id(),
+        vin,
+        plate: row.plate,
+        plate_key: row.plate_key,
+        make: row.make,
+        model: row.model,
+        model_year: row.model_year,
+        colour: row.colour,
+        finish: row.finish.0,
+        size: row.size.0,
+        odometer_unit: row.odometer_unit.0,
+        search_key: row.search_key,
+        created_at: row.created_at.0,
+        version: row.version,
+    }
+}
+
+/// The vehicle with this VIN, whoever sees it; made when there is none. Answers its identity.
+pub fn identify(
+    tx: &mut Tx<'_>,
+    _: &Installation,
+    vin: Option<&str>,
+    new: VehicleId,
+) -> Result<VehicleId, Error> {
+    let row = (vehicles::id.eq(Uid::of(new)), vehicles::vin.eq(vin.map(str::to_owned)));
+    both!(tx, c => diesel::insert_into(vehicles::table).values(row.clone()).on_conflict_do_nothing().execute(c))?;
+    match vin {
+        None => Ok(new),
+        Some(vin) => Ok(vehicles::table
+            .filter(vehicles::vin.eq(vin))
+            .select(vehicles::id)
+            .first::<Uid>(tx.multi())?
+            .id()),
+    }
+}
+
+/// Gives a vehicle that had none its VIN.
+pub fn name(tx: &mut Tx<'_>, _: &Installation, id: VehicleId, vin: &str) -> Result<(), Error> {
+    diesel::update(vehicles::table.find(Uid::of(id))).set(vehicles::vin.eq(Some(vin))).execute(tx.multi())?;
+    Ok(())
+}
+
+/// Adds the shop's view of a vehicle.
+pub fn add(tx: &mut Tx<'_>, scope: &Shop, row: &VehicleRow) -> Result<(), Error> {
+    diesel::insert_into(shop_vehicles::table).values(Row::of(scope, row)).execute(tx.multi())?;
+    Ok(())
+}
+
+/// Changes the shop's view when it is still of its version; false when somebody else was there first.
+pub fn change(tx: &mut Tx<'_>, scope: &Shop, row: &VehicleRow) -> Result<bool, Error> {
+    let mut new = Row::of(scope, row);
+    new.version += 1;
+    let changed = diesel::update(
+        shop_vehicles::table
+            .find((Uid::of(scope.id()), Uid::of(row.id)))
+            .filter(shop_vehicles::version.eq(row.version)),
+    )
+    .set(new)
+    .execute(tx.multi())?;
+    Ok(changed == 1)
+}
+
+/// Counts the version of the shop's view up: something that is answered with it has changed.
+pub fn touch(tx: &mut Tx<'_>, scope: &Shop, id: VehicleId) -> Result<(), Error> {
+    diesel::update(shop_vehicles::table.find((Uid::of(scope.id()), Uid::of(id))))
+        .set(shop_vehicles::version.eq(shop_vehicles::version + 1))
+        .execute(tx.multi())?;
+    Ok(())
+}
+
+/// The vehicle with this id, as the shop sees it.
+pub fn find(conn: &mut Conn, scope: &Shop, id: VehicleId) -> Result<VehicleRow, Error> {
+    Ok(shop_vehicles::table
+        .inner_join(vehicles::table.on(vehicles::id.eq(shop_vehicles::vehicle_id)))
+        .filter(shop_vehicles::shop_id.eq(Uid::of(scope.id())))
+        .filter(shop_vehicles::vehicle_id.eq(Uid::of(id)))
+        .select((Row::as_select(), vehicles::vin))
+        .first::<(Row, Option<String>)>(conn.multi())
+        .map(seen)?)
+}
+
+/// The vehicle with this VIN, if the shop sees it.
+pub fn by_vin(conn: &mut Conn, scope: &Shop, vin: &str) -> Result<Option<VehicleRow>, Error> {
+    Ok(shop_vehicles::table
+        .inner_join(vehicles::table.on(vehicles::id.eq(shop_vehicles::vehicle_id)))
+        .filter(vehicles::vin.eq(vin))
+        .filter(shop_vehicles::shop_id.eq(Uid::of(scope.id())))
+        .select((Row::as_select(), vehicles::vin))
+        .first::<(Row, Option<String>)>(conn.multi())
+        .optional()?
+        .map(seen))
+}
+
+/// The shop's vehicles with this plate, as compared; newest first.
+pub fn by_plate(conn: &mut Conn, scope: &Shop, plate_key: &str) -> Result<Vec<VehicleRow>, Error> {
+    let rows = shop_vehicles::table
+        .inner_join(vehicles::table.on(vehicles::id.eq(shop_vehicles::vehicle_id)))
+        .filter(shop_vehicles::shop_id.eq(Uid::of(scope.id())))
+        .filter(shop_vehicles::plate_key.eq(plate_key))
+        .order(shop_vehicles::vehicle_id.desc())
+        .select((Row::as_select(), vehicles::vin))
+        .load::<(Row, Option<String>)>(conn.multi())?;
+    Ok(rows.into_iter().map(seen).collect())
+}
+
+/// The shop's vehicles, newest first, after the one with id `after`; `part` is folded and looked for anywhere in
+/// VIN, plate and the present owner's name.
+pub fn list(
+    conn: &mut Conn,
+    scope: &Shop,
+    part: Option<&str>,
+    after: Option<VehicleId>,
+    limit: i64,
+) -> Result<Vec<VehicleRow>, Error> {
+    let mut query = shop_vehicles::table
+        .inner_join(vehicles::table.on(vehicles::id.eq(shop_vehicles::vehicle_id)))
+        .filter(shop_vehicles::shop_id.eq(Uid::of(scope.id())))
+        .select((Row::as_select(), vehicles::vin))
+        .into_boxed();
+    if let Some(after) = after {
+        query = query.filter(shop_vehicles::vehicle_id.lt(Uid::of(after)));
+    }
+    if let Some(part) = part {
+        query = query.filter(shop_vehicles::search_key.like(super::anywhere(part)).escape('\\'));
+    }
+    let rows = query.order(shop_vehicles::vehicle_id.desc()).limit(limit);
+    Ok(rows.load::<(Row, Option<String>)>(conn.multi())?.into_iter().map(seen).collect())
+}
+
+/// An interval in which a customer has a vehicle.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct OwnershipRow {
+    /// The interval.
+    pub id: OwnershipId,
+    /// Who has it.
+    pub customer: CustomerId,
+    /// From this day on.
+    pub from: NaiveDate,
+    /// Until this day; none: still.
+    pub until: Option<NaiveDate>,
+}
+
+/// Whoever had the vehicle gives it up, and `customer` has it from a day on.
+pub fn give(
+    tx: &mut Tx<'_>,
+    scope: &Shop,
+    id: OwnershipId,
+    vehicle: VehicleId,
+    customer: CustomerId,
+    from: NaiveDate,
+    event: Option<EventId>,
+) -> Result<(), Error> {
+    diesel::update(
+        ownerships::table
+            .filter(ownerships::shop_id.eq(Uid::of(scope.id())))
+            .filter(ownerships::vehicle_id.eq(Uid::of(vehicle)))
+            .filter(ownerships::until_on.is_null()),
+    )
+    .set(ownerships::until_on.eq(Some(from)))
+    .execute(tx.multi())?;
+    diesel::insert_into(ownerships::table)
+        .values((
+            ownerships::id.eq(Uid::of(id)),
+            ownerships::shop_id.eq(Uid::of(scope.id())),
+            ownerships::vehicle_id.eq(Uid::of(vehicle)),
+            ownerships::customer_id.eq(Uid::of(customer)),
+            ownerships::from_on.eq(from),
+            ownerships::event_id.eq(event.map(Uid::of)),
+        ))
+        .execute(tx.multi())?;
+    touch(tx, scope, vehicle)
+}
+
+/// Takes back what an event gave: who had the vehicle before has it again.
+pub fn take_back(tx: &mut Tx<'_>, scope: &Shop, vehicle: VehicleId, event: EventId) -> Result<(), Error> {
+    let given = ownerships::table
+        .filter(ownerships::shop_id.eq(Uid::of(scope.id())))
+        .filter(ownerships::event_id.eq(Some(Uid::of(event))))
+        .select((ownerships::id, ownerships::from_on, ownerships::until_on))
+        .first::<(Uid, NaiveDate, Option<NaiveDate>)>(tx.multi())
+        .optional()?;
+    let Some((id, from, until)) = given else { return Ok(()) };
+    diesel::delete(ownerships::table.find(id)).execute(tx.multi())?;
+    let before = owners(tx, scope, vehicle)?.into_iter().rfind(|row| row.until == Some(from));
+    if let Some(before) = before {
+        diesel::update(ownerships::table.find(Uid::of(before.id)))
+            .set(ownerships::until_on.eq(until))
+            .execute(tx.multi())?;
+    }
+    touch(tx, scope, vehicle)
+}
+
+/// Who had the vehicle when, in the order in which it was entered.
+pub fn owners(conn: &mut Conn, scope: &Shop, vehicle: VehicleId) -> Result<Vec<OwnershipRow>, Error> {
+    let rows = ownerships::table
+        .filter(ownerships::shop_id.eq(Uid::of(scope.id())))
+        .filter(ownerships::vehicle_id.eq(Uid::of(vehicle)))
+        .order(ownerships::id)
+        .select((ownerships::id, ownerships::customer_id, ownerships::from_on, ownerships::until_on))
+        .load::<(Uid, Uid, NaiveDate, Option<NaiveDate>)>(conn.multi())?;
+    let row = |(id, customer, from, until): (Uid, Uid, NaiveDate, Option<NaiveDate>)| OwnershipRow {
+        id: id.id(),
+        customer: customer.id(),
+        from,
+        until,
+    };
+    Ok(rows.into_iter().map(row).collect())
+}
+
+/// Who has the vehicle now.
+pub fn owner(conn: &mut Conn, scope: &Shop, vehicle: VehicleId) -> Result<Option<CustomerId>, Error> {
+    Ok(owners(conn, scope, vehicle)?.into_iter().rfind(|row| row.until.is_none()).map(|row| row.customer))
+}
