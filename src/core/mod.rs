@@ -13,6 +13,7 @@ pub mod json;
 pub mod odometer;
 pub mod plate;
 pub mod record;
+pub mod sheet;
 pub mod terms;
 pub mod vehicle_events;
 pub mod vin;
