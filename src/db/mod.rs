@@ -9,11 +9,15 @@ mod schema;
 mod scope;
 mod types;
 
+pub mod accreditations;
+pub mod batches;
 pub mod customers;
 pub mod dues;
 pub mod installation;
 pub mod people;
+pub mod products;
 pub mod records;
+pub mod terms;
 pub mod vehicle_events;
 pub mod vehicles;
 pub mod visits;
@@ -91,4 +95,20 @@ fn odometer(
     let (Some(value), Some(unit)) = (value, unit) else { return Ok(None) };
     let read = crate::core::odometer::Odometer::new(km(value)?, unit);
     read.map(Some).map_err(|fault| Error::Other(format!("in a row: {}", fault.detail)))
+}
+
+/// An edition as a column holds it.
+fn count_as(value: u32) -> Result<i32, Error> {
+    i32::try_from(value).map_err(|_| Error::Other(format!("{value} does not fit a column")))
+}
+
+/// An edition as a row says it.
+fn count_of(value: i32) -> Result<u32, Error> {
+    u32::try_from(value).map_err(|_| Error::Other(format!("{value} in a row counts something")))
+}
+
+/// A digest as a row says it.
+fn digest(bytes: &[u8]) -> Result<crate::core::ids::Digest, Error> {
+    let bytes = bytes.try_into().map_err(|_| Error::Other("a row has no digest".into()))?;
+    Ok(crate::core::ids::Digest::from_bytes(bytes))
 }
