@@ -6,15 +6,19 @@
 
 mod error;
 
+pub mod accreditations;
+pub mod batches;
 pub mod customers;
 pub mod facts;
 pub mod members;
 pub mod odometer;
 pub mod page;
+pub mod products;
 pub mod records;
 pub mod sessions;
 pub mod setup;
 pub mod shops;
+pub mod terms;
 pub mod vehicles;
 pub mod warranties;
 

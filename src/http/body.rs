@@ -52,6 +52,14 @@ impl Body {
         json::typed(self.json().await?).map_err(|fault| Problem::malformed(&[fault]))
     }
 
+    /// Reads a body in which nothing can be said: absent, or `{}`.
+    pub async fn nothing(self) -> Result<(), Problem> {
+        #[derive(serde::Deserialize)]
+        #[serde(deny_unknown_fields)]
+        struct Nothing {}
+        self.read::<Nothing>().await.map(|Nothing {}| ())
+    }
+
     /// Reads any JSON value, strictly. An absent body without Content-Type is `{}`.
     pub async fn json(self) -> Result<Value, Problem> {
         let (content_type, bytes) = self.bytes().await?;

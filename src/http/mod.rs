@@ -19,12 +19,15 @@ use actix_web::http::StatusCode;
 use actix_web::{App as Actix, HttpRequest, HttpServer, guard, web};
 use tokio::sync::Semaphore;
 
-use self::api::{customers, health, members, sessions, shop, vehicles};
+use self::api::{
+    accreditations, batches, customers, health, members, products, sessions, shop, terms, vehicles,
+};
 use self::auth::Access;
 use self::error::Problem;
 use crate::app::{App, Error};
 use crate::core::access::Action::{
-    AddCustomer, AddVehicle, ChangeCustomer, ChangeVehicle, ManageMembers, ManageShop, Read,
+    AddBatch, AddCustomer, AddVehicle, ChangeCustomer, ChangeVehicle, ManageAccreditations, ManageMembers,
+    ManageProducts, ManageShop, ManageTerms, Read,
 };
 
 /// One line of the route table.
@@ -76,6 +79,22 @@ routes! {
     "/v1/members" { GET members::list, Read; POST members::add, ManageMembers; }
     "/v1/members/{id}" { GET members::find, Read; PATCH members::change, ManageMembers; }
     "/v1/customers" { GET customers::list, Read; POST customers::add, AddCustomer; }
+    "/v1/products" { GET products::list, Read; POST products::add, ManageProducts; }
+    "/v1/products/{code}" { GET products::find, Read; PATCH products::change, ManageProducts; }
+    "/v1/products/{code}/sheets" { GET products::sheets, Read; POST products::add_sheet, ManageProducts; }
+    "/v1/batches" { GET batches::list, Read; POST batches::add, AddBatch; }
+    "/v1/batches/{id}" { GET batches::find, Read; PATCH batches::change, AddBatch; }
+    "/v1/terms" { GET terms::list, Read; POST terms::add, ManageTerms; }
+    "/v1/terms/{code}/editions/{n}" { GET terms::find, Read; PUT terms::replace, ManageTerms; }
+    "/v1/terms/{code}/editions/{n}/publish" { POST terms::publish, ManageTerms; }
+    "/v1/terms/{code}/editions/{n}/retire" { POST terms::retire, ManageTerms; }
+    "/v1/terms/{code}/editions/{n}/preview" { POST terms::preview, Read; }
+    "/v1/accreditations" { GET accreditations::list, Read; POST accreditations::add, ManageAccreditations; }
+    "/v1/accreditations/{id}" {
+        GET accreditations::find, Read;
+        PATCH accreditations::change, ManageAccreditations;
+        DELETE accreditations::remove, ManageAccreditations;
+    }
     "/v1/vehicles" { GET vehicles::list, Read; POST vehicles::add, AddVehicle; }
     "/v1/vehicles/{id}" { GET vehicles::find, Read; PATCH vehicles::change, ChangeVehicle; }
     "/v1/customers/{id}" { GET customers::find, Read; PATCH customers::change, ChangeCustomer; }

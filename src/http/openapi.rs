@@ -8,7 +8,9 @@ use utoipa::openapi::{Content, OpenApi as Document, RefOr, ResponseBuilder};
 use utoipa::{Modify, OpenApi, ToSchema};
 
 use super::answer::Answer;
-use super::api::{customers, health, members, sessions, shop, vehicles};
+use super::api::{
+    accreditations, batches, customers, health, members, products, sessions, shop, terms, vehicles,
+};
 use super::auth::Access;
 use super::error::Problem;
 use super::{ROUTES, Route};
@@ -57,6 +59,10 @@ struct ProblemFault {
         sessions::sign_in, sessions::refresh, sessions::sign_out,
         shop::find, shop::change,
         members::list, members::add, members::find, members::change,
+        products::list, products::add, products::find, products::change, products::sheets, products::add_sheet,
+        batches::list, batches::add, batches::find, batches::change,
+        terms::list, terms::add, terms::find, terms::replace, terms::publish, terms::retire, terms::preview,
+        accreditations::list, accreditations::add, accreditations::find, accreditations::change, accreditations::remove,
         vehicles::list, vehicles::add, vehicles::find, vehicles::change,
         customers::list, customers::add, customers::find, customers::change,
     ),

@@ -1,0 +1,65 @@
+//! Accreditations.
+
+use serde_json::Value;
+
+use crate::app::accreditations::{self, AccreditationInput, AccreditationView};
+use crate::app::page::Page;
+use crate::core::ids::AccreditationId;
+use crate::http::answer::{Answer, created, nothing, ok, versioned};
+use crate::http::auth::{Caller, Path};
+use crate::http::body::Body;
+
+/// The shop's accreditations, newest first.
+#[utoipa::path(get, path = "/v1/accreditations", tag = "terms",
+    params(("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
+    responses((status = 200, description = "A page of accreditations.", body = Page<AccreditationView>)))]
+pub async fn list(caller: Caller) -> Answer {
+    let wanted = caller.query().page(&())?;
+    ok(&caller.run(move |app, who| accreditations::list(app, who, &wanted)).await?)
+}
+
+/// Says that the shop is accredited by an issuer.
+#[utoipa::path(post, path = "/v1/accreditations", tag = "terms", request_body = AccreditationInput,
+    responses((status = 201, description = "The new accreditation.", body = AccreditationView)))]
+pub async fn add(caller: Caller, body: Body) -> Answer {
+    let input: AccreditationInput = body.read().await?;
+    caller.query().finish()?;
+    let view = caller.run(move |app, who| accreditations::add(app, who, &input)).await?;
+    created(&view, view.version, &format!("/v1/accreditations/{}", view.id))
+}
+
+/// One accreditation.
+#[utoipa::path(get, path = "/v1/accreditations/{id}", tag = "terms", params(("id" = AccreditationId, Path)),
+    responses((status = 200, description = "The accreditation.", body = AccreditationView)))]
+pub async fn find(caller: Caller, path: Path) -> Answer {
+    let id: AccreditationId = path.get("id")?;
+    let view = caller.run(move |app, who| accreditations::find(app, who, id)).await?;
+    caller.query().finish()?;
+    versioned(&view, view.version)
+}
+
+/// Changes an accreditation by a merge patch.
+#[utoipa::path(patch, path = "/v1/accreditations/{id}", tag = "terms", params(("id" = AccreditationId, Path)), request_body = AccreditationInput,
+    responses((status = 200, description = "The accreditation as it is now.", body = AccreditationView)))]
+pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
+    let id: AccreditationId = path.get("id")?;
+    let current = caller.run(move |app, who| accreditations::find(app, who, id)).await?;
+    caller.if_match(current.version)?;
+    let patch: Value = body.json().await?;
+    caller.query().finish()?;
+    let view =
+        caller.run(move |app, who| accreditations::change(app, who, id, current.version, &patch)).await?;
+    versioned(&view, view.version)
+}
+
+/// Removes an accreditation that was entered by mistake.
+#[utoipa::path(delete, path = "/v1/accreditations/{id}", tag = "terms", params(("id" = AccreditationId, Path)),
+    responses((status = 204, description = "Removed.")))]
+pub async fn remove(caller: Caller, path: Path) -> Answer {
+    let id: AccreditationId = path.get("id")?;
+    let current = caller.run(move |app, who| accreditations::find(app, who, id)).await?;
+    caller.if_match(current.version)?;
+    caller.query().finish()?;
+    caller.run(move |app, who| accreditations::remove(app, who, id, current.version)).await?;
+    nothing()
+}

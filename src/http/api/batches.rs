@@ -1,0 +1,57 @@
+//! Batches.
+
+use serde_json::Value;
+
+use crate::app::batches::{self, BatchInput, BatchView};
+use crate::app::page::Page;
+use crate::core::ids::BatchId;
+use crate::core::words::BatchState;
+use crate::http::answer::{Answer, created, ok, versioned};
+use crate::http::auth::{Caller, Path};
+use crate::http::body::Body;
+
+/// The shop's batches, newest first.
+#[utoipa::path(get, path = "/v1/batches", tag = "batches",
+    params(("product" = Option<String>, Query), ("state" = Option<BatchState>, Query),
+           ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
+    responses((status = 200, description = "A page of batches.", body = Page<BatchView>)))]
+pub async fn list(caller: Caller) -> Answer {
+    let mut query = caller.query();
+    let product = query.text("product");
+    let state: Option<BatchState> = query.parsed("state", "usable, quarantined or recalled");
+    let wanted = query.page(&(&product, state))?;
+    ok(&caller.run(move |app, who| batches::list(app, who, product.as_deref(), state, &wanted)).await?)
+}
+
+/// Registers a batch.
+#[utoipa::path(post, path = "/v1/batches", tag = "batches", request_body = BatchInput,
+    responses((status = 201, description = "The new batch.", body = BatchView)))]
+pub async fn add(caller: Caller, body: Body) -> Answer {
+    let input: BatchInput = body.read().await?;
+    caller.query().finish()?;
+    let view = caller.run(move |app, who| batches::add(app, who, input)).await?;
+    created(&view, view.version, &format!("/v1/batches/{}", view.id))
+}
+
+/// One batch.
+#[utoipa::path(get, path = "/v1/batches/{id}", tag = "batches", params(("id" = BatchId, Path)),
+    responses((status = 200, description = "The batch.", body = BatchView)))]
+pub async fn find(caller: Caller, path: Path) -> Answer {
+    let id: BatchId = path.get("id")?;
+    let view = caller.run(move |app, who| batches::find(app, who, id)).await?;
+    caller.query().finish()?;
+    versioned(&view, view.version)
+}
+
+/// Changes a batch by a merge patch; its state is the manager's.
+#[utoipa::path(patch, path = "/v1/batches/{id}", tag = "batches", params(("id" = BatchId, Path)), request_body = BatchInput,
+    responses((status = 200, description = "The batch as it is now.", body = BatchView)))]
+pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
+    let id: BatchId = path.get("id")?;
+    let current = caller.run(move |app, who| batches::find(app, who, id)).await?;
+    caller.if_match(current.version)?;
+    let patch: Value = body.json().await?;
+    caller.query().finish()?;
+    let view = caller.run(move |app, who| batches::change(app, who, id, current.version, &patch)).await?;
+    versioned(&view, view.version)
+}

@@ -1,0 +1,82 @@
+//! Products and their data sheets.
+
+use serde_json::Value;
+
+use crate::app::page::Page;
+use crate::app::products::{self, ProductChange, ProductInput, ProductView, SheetView};
+use crate::http::answer::{Answer, created, made, ok, valid, versioned};
+use crate::http::auth::{Caller, Path};
+use crate::http::body::Body;
+
+/// The shop's products, newest first.
+#[utoipa::path(get, path = "/v1/products", tag = "products",
+    params(("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
+    responses((status = 200, description = "A page of products.", body = Page<ProductView>)))]
+pub async fn list(caller: Caller) -> Answer {
+    let wanted = caller.query().page(&())?;
+    ok(&caller.run(move |app, who| products::list(app, who, &wanted)).await?)
+}
+
+/// Adds a product, a coating with the first edition of its data sheet.
+#[utoipa::path(post, path = "/v1/products", tag = "products", request_body = ProductInput,
+    responses((status = 201, description = "The new product.", body = ProductView)))]
+pub async fn add(caller: Caller, body: Body) -> Answer {
+    let input: ProductInput = body.read().await?;
+    caller.query().finish()?;
+    let view = caller.run(move |app, who| products::add(app, who, input)).await?;
+    created(&view, view.version, &format!("/v1/products/{}", view.code))
+}
+
+/// One product.
+#[utoipa::path(get, path = "/v1/products/{code}", tag = "products", params(("code" = String, Path)),
+    responses((status = 200, description = "The product.", body = ProductView)))]
+pub async fn find(caller: Caller, path: Path) -> Answer {
+    let code: String = path.get("code")?;
+    let view = caller.run(move |app, who| products::find(app, who, &code)).await?;
+    caller.query().finish()?;
+    versioned(&view, view.version)
+}
+
+/// Changes a product by a merge patch.
+#[utoipa::path(patch, path = "/v1/products/{code}", tag = "products", params(("code" = String, Path)), request_body = ProductChange,
+    responses((status = 200, description = "The product as it is now.", body = ProductView)))]
+pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
+    let code: String = path.get("code")?;
+    let named = code.clone();
+    let current = caller.run(move |app, who| products::find(app, who, &named)).await?;
+    caller.if_match(current.version)?;
+    let patch: Value = body.json().await?;
+    caller.query().finish()?;
+    let view = caller.run(move |app, who| products::change(app, who, &code, current.version, &patch)).await?;
+    versioned(&view, view.version)
+}
+
+/// The editions of a product's data sheet, newest first.
+#[utoipa::path(get, path = "/v1/products/{code}/sheets", tag = "products",
+    params(("code" = String, Path), ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
+    responses((status = 200, description = "A page of editions.", body = Page<SheetView>)))]
+pub async fn sheets(caller: Caller, path: Path) -> Answer {
+    let code: String = path.get("code")?;
+    let wanted = caller.query().page(&code)?;
+    ok(&caller.run(move |app, who| products::sheets(app, who, &code, &wanted)).await?)
+}
+
+/// Adds the next edition of a product's data sheet; editions never change.
+#[utoipa::path(post, path = "/v1/products/{code}/sheets", tag = "products",
+    params(("code" = String, Path), ("validate_only" = Option<bool>, Query)), request_body = Object,
+    responses((status = 201, description = "The new edition.", body = SheetView),
+              (status = 200, description = "With `validate_only`: it would be taken.", body = Object)))]
+pub async fn add_sheet(caller: Caller, path: Path, body: Body) -> Answer {
+    let code: String = path.get("code")?;
+    let named = code.clone();
+    caller.run(move |app, who| products::find(app, who, &named)).await?;
+    let sheet: Value = body.json().await?;
+    let mut query = caller.query();
+    let validate_only = query.flag("validate_only");
+    query.finish()?;
+    if validate_only {
+        caller.run(move |app, who| products::check(app, who, &code, &sheet)).await?;
+        return valid();
+    }
+    made(&caller.run(move |app, who| products::add_sheet(app, who, &code, sheet)).await?)
+}

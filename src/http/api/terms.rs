@@ -1,0 +1,102 @@
+//! Terms in editions.
+
+use serde_json::Value;
+
+use crate::app::page::Page;
+use crate::app::terms::{self, Preview, TermsView};
+use crate::core::assess::ExplainedAssessment;
+use crate::core::words::TermsState;
+use crate::http::answer::{Answer, created, ok, valid, versioned};
+use crate::http::auth::{Caller, Path};
+use crate::http::body::Body;
+
+/// The shop's editions of terms, newest first.
+#[utoipa::path(get, path = "/v1/terms", tag = "terms",
+    params(("state" = Option<TermsState>, Query), ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
+    responses((status = 200, description = "A page of editions.", body = Page<TermsView>)))]
+pub async fn list(caller: Caller) -> Answer {
+    let mut query = caller.query();
+    let state: Option<TermsState> = query.parsed("state", "draft, published or retired");
+    let wanted = query.page(&state)?;
+    ok(&caller.run(move |app, who| terms::list(app, who, state, &wanted)).await?)
+}
+
+/// Takes a document as a draft, and says everything that is wrong with it.
+#[utoipa::path(post, path = "/v1/terms", tag = "terms", params(("validate_only" = Option<bool>, Query)), request_body = Object,
+    responses((status = 201, description = "The draft, with its faults and cautions.", body = TermsView),
+              (status = 200, description = "With `validate_only`: it would be taken.", body = Object)))]
+pub async fn add(caller: Caller, body: Body) -> Answer {
+    let document: Value = body.json().await?;
+    let mut query = caller.query();
+    let validate_only = query.flag("validate_only");
+    query.finish()?;
+    match caller.run(move |app, who| terms::add(app, who, document, validate_only)).await? {
+        Some(view) => {
+            created(&view, view.version, &format!("/v1/terms/{}/editions/{}", view.code, view.edition))
+        }
+        None => valid(),
+    }
+}
+
+/// One edition.
+#[utoipa::path(get, path = "/v1/terms/{code}/editions/{n}", tag = "terms", params(("code" = String, Path), ("n" = i32, Path)),
+    responses((status = 200, description = "The edition.", body = TermsView)))]
+pub async fn find(caller: Caller, path: Path) -> Answer {
+    let (code, n): (String, i32) = (path.get("code")?, path.get("n")?);
+    let view = caller.run(move |app, who| terms::find(app, who, &code, n)).await?;
+    caller.query().finish()?;
+    versioned(&view, view.version)
+}
+
+/// Replaces a draft.
+#[utoipa::path(put, path = "/v1/terms/{code}/editions/{n}", tag = "terms", params(("code" = String, Path), ("n" = i32, Path)), request_body = Object,
+    responses((status = 200, description = "The draft as it is now.", body = TermsView)))]
+pub async fn replace(caller: Caller, path: Path, body: Body) -> Answer {
+    let (code, n): (String, i32) = (path.get("code")?, path.get("n")?);
+    let named = code.clone();
+    let current = caller.run(move |app, who| terms::find(app, who, &named, n)).await?;
+    caller.if_match(current.version)?;
+    let document: Value = body.json().await?;
+    caller.query().finish()?;
+    let view =
+        caller.run(move |app, who| terms::replace(app, who, &code, n, current.version, &document)).await?;
+    versioned(&view, view.version)
+}
+
+/// Publishes a draft without faults; it never changes after.
+#[utoipa::path(post, path = "/v1/terms/{code}/editions/{n}/publish", tag = "terms", params(("code" = String, Path), ("n" = i32, Path)),
+    responses((status = 200, description = "The published edition.", body = TermsView)))]
+pub async fn publish(caller: Caller, path: Path, body: Body) -> Answer {
+    let (code, n): (String, i32) = (path.get("code")?, path.get("n")?);
+    let named = code.clone();
+    caller.run(move |app, who| terms::find(app, who, &named, n)).await?;
+    body.nothing().await?;
+    caller.query().finish()?;
+    let view = caller.run(move |app, who| terms::publish(app, who, &code, n)).await?;
+    versioned(&view, view.version)
+}
+
+/// Retires an edition: no new warranties on it.
+#[utoipa::path(post, path = "/v1/terms/{code}/editions/{n}/retire", tag = "terms", params(("code" = String, Path), ("n" = i32, Path)),
+    responses((status = 200, description = "The retired edition.", body = TermsView)))]
+pub async fn retire(caller: Caller, path: Path, body: Body) -> Answer {
+    let (code, n): (String, i32) = (path.get("code")?, path.get("n")?);
+    let named = code.clone();
+    caller.run(move |app, who| terms::find(app, who, &named, n)).await?;
+    body.nothing().await?;
+    caller.query().finish()?;
+    let view = caller.run(move |app, who| terms::retire(app, who, &code, n)).await?;
+    versioned(&view, view.version)
+}
+
+/// What an edition makes of facts that somebody made up.
+#[utoipa::path(post, path = "/v1/terms/{code}/editions/{n}/preview", tag = "terms", params(("code" = String, Path), ("n" = i32, Path)), request_body = Preview,
+    responses((status = 200, description = "The verdict, explained.", body = ExplainedAssessment)))]
+pub async fn preview(caller: Caller, path: Path, body: Body) -> Answer {
+    let (code, n): (String, i32) = (path.get("code")?, path.get("n")?);
+    let named = code.clone();
+    caller.run(move |app, who| terms::find(app, who, &named, n)).await?;
+    let input: Preview = body.read().await?;
+    caller.query().finish()?;
+    ok(&caller.run(move |app, who| terms::preview(app, who, &code, n, &input)).await?)
+}
