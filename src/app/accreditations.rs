@@ -8,7 +8,7 @@ use super::page::{Page, Wanted};
 use super::{App, Error, Who, new_id, patched};
 use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::{AccreditationId, Code};
-use crate::db::terms::{self, AccreditationRow};
+use crate::db::accreditations::{self, AccreditationRow};
 
 /// An interval in which the shop is accredited; both ends count.
 #[derive(Debug, Clone, Serialize, Deserialize, utoipa::ToSchema)]
@@ -69,14 +69,14 @@ pub fn add(app: &App, who: &Who, input: &AccreditationInput) -> Result<Accredita
     input.check()?;
     let (shop, row) = (who.shop, input.row(new_id(), 1));
     app.db.write(move |tx| {
-        terms::accredit(tx, &shop, &row)?;
+        accreditations::add(tx, &shop, &row)?;
         Ok(row.into())
     })
 }
 
 /// One interval.
 pub fn find(app: &App, who: &Who, id: AccreditationId) -> Result<AccreditationView, Error> {
-    Ok(app.db.read(|c| terms::accreditation_by_id(c, &who.shop, id))?.into())
+    Ok(app.db.read(|c| accreditations::find(c, &who.shop, id))?.into())
 }
 
 /// A page of intervals, newest first.
@@ -85,7 +85,7 @@ pub fn list(
     who: &Who,
     wanted: &Wanted<AccreditationId>,
 ) -> Result<Page<AccreditationView>, Error> {
-    let rows = app.db.read(|c| terms::accreditations(c, &who.shop, wanted.after, wanted.rows()))?;
+    let rows = app.db.read(|c| accreditations::list(c, &who.shop, None, wanted.after, wanted.rows()))?;
     Ok(wanted.page(rows.into_iter().map(AccreditationView::from).collect(), |view| view.id))
 }
 
@@ -102,7 +102,7 @@ pub fn change(
     input.check()?;
     let (shop, mut row) = (who.shop, input.row(id, version));
     app.db.write(move |tx| {
-        if !terms::change_accreditation(tx, &shop, &row)? {
+        if !accreditations::change(tx, &shop, &row)? {
             return Err(Rule::Stale.into());
         }
         row.version += 1;
@@ -114,6 +114,6 @@ pub fn change(
 pub fn remove(app: &App, who: &Who, id: AccreditationId, version: i64) -> Result<(), Error> {
     let shop = who.shop;
     app.db.write(move |tx| {
-        if terms::remove_accreditation(tx, &shop, id, version)? { Ok(()) } else { Err(Rule::Stale.into()) }
+        if accreditations::remove(tx, &shop, id, version)? { Ok(()) } else { Err(Rule::Stale.into()) }
     })
 }

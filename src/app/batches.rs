@@ -11,7 +11,8 @@ use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::BatchId;
 use crate::core::words::BatchState;
 use crate::db;
-use crate::db::products::{self, BatchRow};
+use crate::db::batches::{self, BatchRow, Filter};
+use crate::db::products;
 
 /// What can be said of a batch.
 #[derive(Debug, Clone, Serialize, Deserialize, utoipa::ToSchema)]
@@ -81,7 +82,7 @@ impl From<BatchRow> for BatchView {
         Self {
             id: row.id,
             batch: BatchInput {
-                product: row.code,
+                product: row.product_code,
                 number: row.number,
                 made_on: row.made_on,
                 expires_on: row.expires_on,
@@ -122,13 +123,13 @@ pub fn add(app: &App, who: &Who, input: BatchInput) -> Result<BatchView, Error> 
         };
         all_clear(faults)?;
         let Some(product) = product else { return Err(Rule::NotFound.into()) };
-        if products::batch_by_number(tx, &shop, &input.product, &input.number)?.is_some() {
+        if batches::by_number(tx, &shop, &input.product, &input.number)?.is_some() {
             return Err(exists(&input));
         }
         let row = BatchRow {
             id: new_id(),
             product: product.id,
-            code: product.code,
+            product_code: product.code,
             number: input.number,
             state: input.state,
             made_on: input.made_on,
@@ -138,14 +139,14 @@ pub fn add(app: &App, who: &Who, input: BatchInput) -> Result<BatchView, Error> 
             created_at: now,
             version: 1,
         };
-        products::add_batch(tx, &shop, &row)?;
+        batches::add(tx, &shop, &row)?;
         Ok(row.into())
     })
 }
 
 /// One batch of the shop.
 pub fn find(app: &App, who: &Who, id: BatchId) -> Result<BatchView, Error> {
-    Ok(app.db.read(|c| products::batch_by_id(c, &who.shop, id))?.into())
+    Ok(app.db.read(|c| batches::find(c, &who.shop, id))?.into())
 }
 
 /// A page of batches, newest first; of one product or in one state if asked.
@@ -156,21 +157,21 @@ pub fn list(
     state: Option<BatchState>,
     wanted: &Wanted<BatchId>,
 ) -> Result<Page<BatchView>, Error> {
-    let rows =
-        app.db.read(|c| products::list_batches(c, &who.shop, product, state, wanted.after, wanted.rows()))?;
+    let filter = Filter { product: product.map(str::to_owned), number: None, state };
+    let rows = app.db.read(|c| batches::list(c, &who.shop, &filter, wanted.after, wanted.rows()))?;
     Ok(wanted.page(rows.into_iter().map(BatchView::from).collect(), |view| view.id))
 }
 
 /// Changes a batch by a merge patch, if it is still of `version`; product and number stay, the state is the manager's.
 pub fn change(app: &App, who: &Who, id: BatchId, version: i64, patch: &Value) -> Result<BatchView, Error> {
-    let current = app.db.read(|c| products::batch_by_id(c, &who.shop, id))?;
+    let current = app.db.read(|c| batches::find(c, &who.shop, id))?;
     if patch.get("state").is_some_and(|state| *state != current.state.as_str()) {
         who.must(Action::SetBatchState)?;
     }
     let view = BatchView::from(current.clone());
     let input: BatchInput = patched(&view.batch, patch)?;
     let mut faults = input.faults();
-    if input.product != current.code {
+    if input.product != current.product_code {
         faults.push(Fault::new(
             "/product",
             "fixed",
@@ -192,7 +193,7 @@ pub fn change(app: &App, who: &Who, id: BatchId, version: i64, patch: &Value) ->
             version,
             ..current
         };
-        if !products::change_batch(tx, &shop, &row)? {
+        if !batches::change(tx, &shop, &row)? {
             return Err(Rule::Stale.into());
         }
         row.version += 1;

@@ -8,7 +8,8 @@ use super::page::{Page, Wanted};
 use super::{App, Error, Who, new_id, patched, wanted_text};
 use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::{Code, Digest, ProductId};
-use crate::core::sheet::{Sheet, Surrounding};
+use crate::core::record::canonical;
+use crate::core::sheet::Sheet;
 use crate::core::words::ProductRole;
 use crate::db::products::{self, ProductRow, SheetRow};
 use crate::db::{self, Conn, Shop};
@@ -49,7 +50,7 @@ pub struct ProductView {
     /// What it is used as.
     pub role: ProductRole,
     /// The newest edition of its data sheet; null where it has none.
-    pub edition: Option<i32>,
+    pub edition: Option<u32>,
     /// When it was added.
     pub created_at: DateTime<Utc>,
     /// Counts up with each change.
@@ -63,7 +64,7 @@ pub struct SheetView {
     /// The product's code.
     pub code: String,
     /// From 1 on.
-    pub edition: i32,
+    pub edition: u32,
     /// The document.
     #[schema(value_type = Object)]
     pub document: Value,
@@ -74,7 +75,7 @@ pub struct SheetView {
 }
 
 fn view(conn: &mut Conn, shop: &Shop, row: ProductRow) -> Result<ProductView, Error> {
-    let edition = products::sheets(conn, shop, row.id)?.first().map(|sheet| sheet.edition);
+    let edition = products::current_sheet(conn, shop, row.id)?.map(|sheet| sheet.edition);
     Ok(ProductView {
         id: row.id,
         code: row.code,
@@ -97,9 +98,38 @@ fn sheet_view(code: &str, row: SheetRow) -> Result<SheetView, Error> {
     })
 }
 
+/// What is known of the product that a sheet belongs to.
+struct Around {
+    code: String,
+    title: String,
+    role: ProductRole,
+}
+
+/// A sheet with what the product around it says, where it does not say it itself.
+fn completed(mut sheet: Value, around: &Around) -> Value {
+    if let Value::Object(members) = &mut sheet {
+        for (name, value) in
+            [("code", around.code.as_str()), ("title", &around.title), ("role", around.role.as_str())]
+        {
+            if members.get(name).is_none_or(Value::is_null) {
+                members.insert(name.into(), value.into());
+            }
+        }
+    }
+    sheet
+}
+
 /// Every fault of a data sheet: 422 `sheet_faulty`.
-fn check_sheet(sheet: &Value, around: &Surrounding, prefix: &str) -> Result<(), Rule> {
-    Sheet::read(sheet, around).map(|_| ()).map_err(|faults| Rule::Refused {
+fn check_sheet(sheet: &Value, around: &Around, prefix: &str) -> Result<(), Rule> {
+    let mut faults = Sheet::read(sheet).err().unwrap_or_default();
+    if sheet["code"].as_str().is_some_and(|code| code != around.code) {
+        let detail = format!("the sheet is of {}, the product is {}", sheet["code"], around.code);
+        faults.push(Fault::new("/code", "other_product", detail));
+    }
+    if faults.is_empty() {
+        return Ok(());
+    }
+    Err(Rule::Refused {
         code: "sheet_faulty",
         detail: format!("the data sheet has {} faults", faults.len()),
         faults: faults.into_iter().map(|fault| fault.within(prefix)).collect(),
@@ -108,17 +138,17 @@ fn check_sheet(sheet: &Value, around: &Surrounding, prefix: &str) -> Result<(), 
 }
 
 /// The row of a sheet: the document keeps the edition that the service gives it.
-fn sheet_row(product: ProductId, edition: i32, mut sheet: Value, now: DateTime<Utc>) -> SheetRow {
+fn sheet_row(
+    product: ProductId,
+    edition: u32,
+    mut sheet: Value,
+    now: DateTime<Utc>,
+) -> Result<SheetRow, Error> {
     sheet["edition"] = edition.into();
-    let document = sheet.to_string();
-    SheetRow {
-        id: new_id(),
-        product,
-        edition,
-        digest: Digest::of(document.as_bytes()),
-        document,
-        created_at: now,
-    }
+    let bytes = canonical(&sheet).map_err(|fault| Rule::rules(vec![fault]))?;
+    let digest = Digest::of(&bytes);
+    let document = String::from_utf8(bytes).map_err(|e| db::Error::Other(e.to_string()))?;
+    Ok(SheetRow { id: new_id(), product, edition, document, digest, created_at: now })
 }
 
 /// Adds a product with the first edition of its data sheet.
@@ -132,12 +162,9 @@ pub fn add(app: &App, who: &Who, input: ProductInput) -> Result<ProductView, Err
         faults.push(Fault::new("/sheet", "missing", "a coating needs a data sheet"));
     }
     all_clear(faults)?;
-    let around = Surrounding {
-        code: Some(input.code.clone()),
-        title: Some(input.title.clone()),
-        role: Some(input.role),
-    };
-    if let Some(sheet) = &input.sheet {
+    let around = Around { code: input.code.clone(), title: input.title.clone(), role: input.role };
+    let sheet = input.sheet.map(|sheet| completed(sheet, &around));
+    if let Some(sheet) = &sheet {
         check_sheet(sheet, &around, "/sheet")?;
     }
     let (shop, now) = (who.shop, app.now());
@@ -158,8 +185,8 @@ pub fn add(app: &App, who: &Who, input: ProductInput) -> Result<ProductView, Err
             .into());
         }
         products::add(tx, &shop, &row)?;
-        if let Some(sheet) = input.sheet {
-            products::add_sheet(tx, &shop, &sheet_row(row.id, 1, sheet, now))?;
+        if let Some(sheet) = sheet {
+            products::add_sheet(tx, &shop, &sheet_row(row.id, 1, sheet, now)?)?;
         }
         view(tx, &shop, row)
     })
@@ -176,7 +203,7 @@ pub fn find(app: &App, who: &Who, code: &str) -> Result<ProductView, Error> {
 /// A page of products, newest first.
 pub fn list(app: &App, who: &Who, wanted: &Wanted<ProductId>) -> Result<Page<ProductView>, Error> {
     app.db.read(|c| {
-        let rows = products::list(c, &who.shop, wanted.after, wanted.rows())?;
+        let rows = products::list(c, &who.shop, None, wanted.after, wanted.rows())?;
         let views: Result<Vec<_>, Error> = rows.into_iter().map(|row| view(c, &who.shop, row)).collect();
         Ok(wanted.page(views?, |view| view.id))
     })
@@ -198,57 +225,46 @@ pub fn change(app: &App, who: &Who, code: &str, version: i64, patch: &Value) -> 
     })
 }
 
-/// Checks an edition of a data sheet without adding it.
-pub fn check(app: &App, who: &Who, code: &str, sheet: &Value) -> Result<(), Error> {
+/// Adds the next edition of a product's data sheet; editions never change. `validate_only` writes nothing, and
+/// refuses what the real call would refuse.
+pub fn add_sheet(
+    app: &App,
+    who: &Who,
+    code: &str,
+    sheet: Value,
+    validate_only: bool,
+) -> Result<Option<SheetView>, Error> {
     let product = app.db.read(|c| products::find(c, &who.shop, code))?;
-    Ok(check_sheet(sheet, &around(&product), "")?)
-}
-
-fn around(product: &ProductRow) -> Surrounding {
-    Surrounding {
-        code: Some(product.code.clone()),
-        title: Some(product.title.clone()),
-        role: Some(product.role),
-    }
-}
-
-/// Adds the next edition of a product's data sheet; editions never change.
-pub fn add_sheet(app: &App, who: &Who, code: &str, sheet: Value) -> Result<SheetView, Error> {
-    let product = app.db.read(|c| products::find(c, &who.shop, code))?;
-    check_sheet(&sheet, &around(&product), "")?;
+    let around = Around { code: product.code.clone(), title: product.title.clone(), role: product.role };
+    let sheet = completed(sheet, &around);
+    check_sheet(&sheet, &around, "")?;
     let (shop, now) = (who.shop, app.now());
     app.db.write(move |tx| {
-        let last = products::sheets(tx, &shop, product.id)?.first().map_or(0, |sheet| sheet.edition);
+        let last = products::current_sheet(tx, &shop, product.id)?.map_or(0, |sheet| sheet.edition);
         let next = last + 1;
         if let Some(given) = sheet["edition"].as_i64().filter(|given| *given != i64::from(next)) {
             if given <= i64::from(last) {
-                return Err(Rule::state(
-                    "edition_exists",
-                    format!("there is an edition {given} already; next is {next}"),
-                )
-                .into());
+                let detail = format!("there is an edition {given} already; next is {next}");
+                return Err(Rule::state("edition_exists", detail).into());
             }
-            return Err(Rule::rule(
-                "/edition",
-                "edition_skips",
-                format!("{given} skips: the next edition is {next}"),
-            )
-            .into());
+            let detail = format!("{given} skips: the next edition is {next}");
+            return Err(Rule::rule("/edition", "edition_skips", detail).into());
         }
-        let row = sheet_row(product.id, next, sheet, now);
+        if validate_only {
+            return Ok(None);
+        }
+        let row = sheet_row(product.id, next, sheet, now)?;
         products::add_sheet(tx, &shop, &row)?;
-        sheet_view(&product.code, row)
+        sheet_view(&product.code, row).map(Some)
     })
 }
 
 /// The editions of a product's data sheet, newest first.
-pub fn sheets(app: &App, who: &Who, code: &str, wanted: &Wanted<i32>) -> Result<Page<SheetView>, Error> {
+pub fn sheets(app: &App, who: &Who, code: &str, wanted: &Wanted<u32>) -> Result<Page<SheetView>, Error> {
     app.db.read(|c| {
         let product = products::find(c, &who.shop, code)?;
-        let rows = products::sheets(c, &who.shop, product.id)?;
-        let later = rows.into_iter().filter(|row| wanted.after.is_none_or(|after| row.edition < after));
-        let most = usize::try_from(wanted.rows()).unwrap_or(usize::MAX);
-        let views: Result<Vec<_>, Error> = later.take(most).map(|row| sheet_view(code, row)).collect();
+        let rows = products::sheets(c, &who.shop, product.id, wanted.after, wanted.rows())?;
+        let views: Result<Vec<_>, Error> = rows.into_iter().map(|row| sheet_view(code, row)).collect();
         Ok(wanted.page(views?, |view| view.edition))
     })
 }

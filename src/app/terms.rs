@@ -12,6 +12,7 @@ use crate::core::calendar::{Day, instant};
 use crate::core::error::{Error as Rule, Fault};
 use crate::core::facts::Facts;
 use crate::core::ids::{Digest, MemberId, TermsId};
+use crate::core::record::canonical;
 use crate::core::terms::{Rules, Terms, cautions};
 use crate::core::words::{RecordKind, TermsState};
 use crate::db::terms::{self, TermsRow};
@@ -25,7 +26,7 @@ pub struct TermsView {
     /// Shared by all editions.
     pub code: String,
     /// From 1 on.
-    pub edition: i32,
+    pub edition: u32,
     /// Draft, published or retired.
     pub state: TermsState,
     /// The document.
@@ -84,7 +85,7 @@ fn view(row: TermsRow) -> Result<TermsView, Error> {
 }
 
 /// The two members without which a document is not even a draft.
-fn named(document: &Value) -> Result<(String, i32), Error> {
+fn named(document: &Value) -> Result<(String, i64), Error> {
     let mut faults = Vec::new();
     let code = document.get("code").and_then(Value::as_str).map(str::to_owned);
     if code.is_none() {
@@ -92,7 +93,7 @@ fn named(document: &Value) -> Result<(String, i32), Error> {
     }
     let edition = document.get("edition").and_then(|edition| {
         #[expect(clippy::cast_possible_truncation, reason = "within ±2^31, where it is exact")]
-        let whole = |n: f64| (n.fract() == 0.0 && n.abs() < 2.0e9).then_some(n as i32);
+        let whole = |n: f64| (n.fract() == 0.0 && n.abs() < 2.0e9).then_some(n as i64);
         edition.as_f64().and_then(whole)
     });
     if edition.is_none() {
@@ -104,25 +105,29 @@ fn named(document: &Value) -> Result<(String, i32), Error> {
     }
 }
 
+/// A document as it is kept: canonical JSON (RFC 8785), so that its digest is the same however it was laid out.
+fn written(document: &Value) -> Result<String, Error> {
+    let bytes = canonical(document).map_err(|fault| Rule::rules(vec![fault]))?;
+    Ok(String::from_utf8(bytes).map_err(|e| db::Error::Other(e.to_string()))?)
+}
+
 /// The edition must be the one after the last.
-fn next_edition(tx: &mut Tx<'_>, who: &Who, code: &str, edition: i32) -> Result<(), Error> {
-    let last = terms::latest(tx, &who.shop, code, None)?.map_or(0, |row| row.edition);
-    if edition > 0 && edition <= last {
-        return Err(Rule::state(
-            "edition_exists",
-            format!("{code} has an edition {edition} already; next is {}", last + 1),
-        )
-        .into());
+fn next_edition(tx: &mut Tx<'_>, who: &Who, code: &str, edition: i64) -> Result<u32, Error> {
+    let last = terms::last(tx, &who.shop, code, None)?.map_or(0, |row| row.edition);
+    let next = last + 1;
+    if (1..=i64::from(last)).contains(&edition) {
+        let detail = format!("{code} has an edition {edition} already; next is {next}");
+        return Err(Rule::state("edition_exists", detail).into());
     }
-    if edition != last + 1 {
+    if edition != i64::from(next) {
         return Err(Rule::rule(
             "/edition",
             "edition_skips",
-            format!("{edition}: the next edition is {}", last + 1),
+            format!("{edition}: the next edition is {next}"),
         )
         .into());
     }
-    Ok(())
+    Ok(next)
 }
 
 /// Takes a document as a draft; what is wrong with it is told, and hinders publishing only. `validate_only` writes
@@ -133,9 +138,9 @@ pub fn add(app: &App, who: &Who, document: Value, validate_only: bool) -> Result
         return Err(Rule::rule("/code", "empty", "a code of 1 to 64 of a-z, 0-9 and - is needed").into());
     }
     let (who, now) = (who.clone(), app.now());
-    let text = document.to_string();
+    let text = written(&document)?;
     app.db.write(move |tx| {
-        next_edition(tx, &who, &code, edition)?;
+        let edition = next_edition(tx, &who, &code, edition)?;
         if validate_only {
             return Ok(None);
         }
@@ -157,7 +162,7 @@ pub fn add(app: &App, who: &Who, document: Value, validate_only: bool) -> Result
 }
 
 /// One edition.
-pub fn find(app: &App, who: &Who, code: &str, edition: i32) -> Result<TermsView, Error> {
+pub fn find(app: &App, who: &Who, code: &str, edition: u32) -> Result<TermsView, Error> {
     view(app.db.read(|c| terms::find(c, &who.shop, code, edition))?)
 }
 
@@ -168,7 +173,7 @@ pub fn list(
     state: Option<TermsState>,
     wanted: &Wanted<TermsId>,
 ) -> Result<Page<TermsView>, Error> {
-    let rows = app.db.read(|c| terms::list(c, &who.shop, state, wanted.after, wanted.rows()))?;
+    let rows = app.db.read(|c| terms::list(c, &who.shop, None, state, wanted.after, wanted.rows()))?;
     let views: Result<Vec<_>, Error> = rows.into_iter().map(view).collect();
     Ok(wanted.page(views?, |view| view.id))
 }
@@ -178,7 +183,7 @@ pub fn replace(
     app: &App,
     who: &Who,
     code: &str,
-    edition: i32,
+    edition: u32,
     version: i64,
     document: &Value,
 ) -> Result<TermsView, Error> {
@@ -187,11 +192,11 @@ pub fn replace(
     if given.0 != code {
         faults.push(Fault::new("/code", "other_terms", format!("the path names {code:?}")));
     }
-    if given.1 != edition {
+    if given.1 != i64::from(edition) {
         faults.push(Fault::new("/edition", "other_edition", format!("the path names {edition}")));
     }
     crate::core::error::all_clear(faults)?;
-    let (shop, code, text) = (who.shop, code.to_owned(), document.to_string());
+    let (shop, code, text) = (who.shop, code.to_owned(), written(document)?);
     app.db.write(move |tx| {
         let row = terms::find(tx, &shop, &code, edition)?;
         if row.state != TermsState::Draft {
@@ -211,7 +216,7 @@ pub fn replace(
 }
 
 /// Publishes a draft that has no faults; cautions do not hinder, and who published despite them is on record.
-pub fn publish(app: &App, who: &Who, code: &str, edition: i32) -> Result<TermsView, Error> {
+pub fn publish(app: &App, who: &Who, code: &str, edition: u32) -> Result<TermsView, Error> {
     let (who, code, now) = (who.clone(), code.to_owned(), app.now());
     app.db.write(move |tx| {
         let row = terms::find(tx, &who.shop, &code, edition)?;
@@ -250,7 +255,7 @@ pub fn publish(app: &App, who: &Who, code: &str, edition: i32) -> Result<TermsVi
 }
 
 /// Retires an edition: no new warranties on it, those that are keep it.
-pub fn retire(app: &App, who: &Who, code: &str, edition: i32) -> Result<TermsView, Error> {
+pub fn retire(app: &App, who: &Who, code: &str, edition: u32) -> Result<TermsView, Error> {
     let (shop, code) = (who.shop, code.to_owned());
     app.db.write(move |tx| {
         let row = terms::find(tx, &shop, &code, edition)?;
@@ -271,7 +276,7 @@ pub fn preview(
     app: &App,
     who: &Who,
     code: &str,
-    edition: i32,
+    edition: u32,
     input: &Preview,
 ) -> Result<ExplainedAssessment, Error> {
     let current = find(app, who, code, edition)?;

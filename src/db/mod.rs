@@ -97,7 +97,6 @@ fn odometer(
     read.map(Some).map_err(|fault| Error::Other(format!("in a row: {}", fault.detail)))
 }
 
-<<<<<<< HEAD
 /// An edition as a column holds it.
 fn count_as(value: u32) -> Result<i32, Error> {
     i32::try_from(value).map_err(|_| Error::Other(format!("{value} does not fit a column")))
@@ -111,11 +110,5 @@ fn count_of(value: i32) -> Result<u32, Error> {
 /// A digest as a row says it.
 fn digest(bytes: &[u8]) -> Result<crate::core::ids::Digest, Error> {
     let bytes = bytes.try_into().map_err(|_| Error::Other("a row has no digest".into()))?;
-=======
-/// A digest as a column holds it.
-fn digest(bytes: Vec<u8>) -> Result<crate::core::ids::Digest, Error> {
-    let bytes =
-        <[u8; 32]>::try_from(bytes).map_err(|_| Error::Other("a digest that has not 32 bytes".into()))?;
->>>>>>> c54433a (Products with data sheets, batches, terms in editions, accreditations)
     Ok(crate::core::ids::Digest::from_bytes(bytes))
 }

@@ -283,7 +283,7 @@ fn prep(place: &Place<'_>, known: Option<&[Surface]>, faults: &mut Faults) -> Ve
 
 fn cure(place: &Place<'_>, coating: bool, faults: &mut Faults) -> Option<Cure> {
     let mut members = place.members(faults)?;
-    let mut asked = |members: &mut Members<'_>, name: &'static str, faults: &mut Faults| {
+    let asked = |members: &mut Members<'_>, name: &'static str, faults: &mut Faults| {
         let found = members.get(name).is_some();
         if coating && !found {
             faults.push(Fault::new(members.at(name), "missing", format!("a coating's sheet says `{name}`")));

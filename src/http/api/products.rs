@@ -74,9 +74,8 @@ pub async fn add_sheet(caller: Caller, path: Path, body: Body) -> Answer {
     let mut query = caller.query();
     let validate_only = query.flag("validate_only");
     query.finish()?;
-    if validate_only {
-        caller.run(move |app, who| products::check(app, who, &code, &sheet)).await?;
-        return valid();
+    match caller.run(move |app, who| products::add_sheet(app, who, &code, sheet, validate_only)).await? {
+        Some(view) => made(&view),
+        None => valid(),
     }
-    made(&caller.run(move |app, who| products::add_sheet(app, who, &code, sheet)).await?)
 }

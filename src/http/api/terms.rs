@@ -39,20 +39,20 @@ pub async fn add(caller: Caller, body: Body) -> Answer {
 }
 
 /// One edition.
-#[utoipa::path(get, path = "/v1/terms/{code}/editions/{n}", tag = "terms", params(("code" = String, Path), ("n" = i32, Path)),
+#[utoipa::path(get, path = "/v1/terms/{code}/editions/{n}", tag = "terms", params(("code" = String, Path), ("n" = u32, Path)),
     responses((status = 200, description = "The edition.", body = TermsView)))]
 pub async fn find(caller: Caller, path: Path) -> Answer {
-    let (code, n): (String, i32) = (path.get("code")?, path.get("n")?);
+    let (code, n): (String, u32) = (path.get("code")?, path.get("n")?);
     let view = caller.run(move |app, who| terms::find(app, who, &code, n)).await?;
     caller.query().finish()?;
     versioned(&view, view.version)
 }
 
 /// Replaces a draft.
-#[utoipa::path(put, path = "/v1/terms/{code}/editions/{n}", tag = "terms", params(("code" = String, Path), ("n" = i32, Path)), request_body = Object,
+#[utoipa::path(put, path = "/v1/terms/{code}/editions/{n}", tag = "terms", params(("code" = String, Path), ("n" = u32, Path)), request_body = Object,
     responses((status = 200, description = "The draft as it is now.", body = TermsView)))]
 pub async fn replace(caller: Caller, path: Path, body: Body) -> Answer {
-    let (code, n): (String, i32) = (path.get("code")?, path.get("n")?);
+    let (code, n): (String, u32) = (path.get("code")?, path.get("n")?);
     let named = code.clone();
     let current = caller.run(move |app, who| terms::find(app, who, &named, n)).await?;
     caller.if_match(current.version)?;
@@ -64,10 +64,10 @@ pub async fn replace(caller: Caller, path: Path, body: Body) -> Answer {
 }
 
 /// Publishes a draft without faults; it never changes after.
-#[utoipa::path(post, path = "/v1/terms/{code}/editions/{n}/publish", tag = "terms", params(("code" = String, Path), ("n" = i32, Path)),
+#[utoipa::path(post, path = "/v1/terms/{code}/editions/{n}/publish", tag = "terms", params(("code" = String, Path), ("n" = u32, Path)),
     responses((status = 200, description = "The published edition.", body = TermsView)))]
 pub async fn publish(caller: Caller, path: Path, body: Body) -> Answer {
-    let (code, n): (String, i32) = (path.get("code")?, path.get("n")?);
+    let (code, n): (String, u32) = (path.get("code")?, path.get("n")?);
     let named = code.clone();
     caller.run(move |app, who| terms::find(app, who, &named, n)).await?;
     body.nothing().await?;
@@ -77,10 +77,10 @@ pub async fn publish(caller: Caller, path: Path, body: Body) -> Answer {
 }
 
 /// Retires an edition: no new warranties on it.
-#[utoipa::path(post, path = "/v1/terms/{code}/editions/{n}/retire", tag = "terms", params(("code" = String, Path), ("n" = i32, Path)),
+#[utoipa::path(post, path = "/v1/terms/{code}/editions/{n}/retire", tag = "terms", params(("code" = String, Path), ("n" = u32, Path)),
     responses((status = 200, description = "The retired edition.", body = TermsView)))]
 pub async fn retire(caller: Caller, path: Path, body: Body) -> Answer {
-    let (code, n): (String, i32) = (path.get("code")?, path.get("n")?);
+    let (code, n): (String, u32) = (path.get("code")?, path.get("n")?);
     let named = code.clone();
     caller.run(move |app, who| terms::find(app, who, &named, n)).await?;
     body.nothing().await?;
@@ -90,10 +90,10 @@ pub async fn retire(caller: Caller, path: Path, body: Body) -> Answer {
 }
 
 /// What an edition makes of facts that somebody made up.
-#[utoipa::path(post, path = "/v1/terms/{code}/editions/{n}/preview", tag = "terms", params(("code" = String, Path), ("n" = i32, Path)), request_body = Preview,
+#[utoipa::path(post, path = "/v1/terms/{code}/editions/{n}/preview", tag = "terms", params(("code" = String, Path), ("n" = u32, Path)), request_body = Preview,
     responses((status = 200, description = "The verdict, explained.", body = ExplainedAssessment)))]
 pub async fn preview(caller: Caller, path: Path, body: Body) -> Answer {
-    let (code, n): (String, i32) = (path.get("code")?, path.get("n")?);
+    let (code, n): (String, u32) = (path.get("code")?, path.get("n")?);
     let named = code.clone();
     caller.run(move |app, who| terms::find(app, who, &named, n)).await?;
     let input: Preview = body.read().await?;
