@@ -10,6 +10,7 @@ pub mod facts;
 pub mod fold;
 pub mod ids;
 pub mod json;
+pub mod notices;
 pub mod odometer;
 pub mod plate;
 pub mod record;

@@ -1,3 +1,4 @@
 //! The pure core against worked cases, published tables and laws that must hold.
 
+mod notices;
 mod scenarios;

@@ -1,0 +1,215 @@
+//! Notices: which mails are due, to whom and when; each one mail to one owner about one thing.
+//!
+//! All of it is worked out from values. What concerns a due goes in steps: `upcoming` some days before it,
+//! `last-call` before its window closes, `missed` after. Of the steps that have come, only the last one is true
+//! today: after an outage of any length the earlier ones are not made up for.
+
+mod plan;
+mod when;
+
+use chrono::{DateTime, NaiveTime, Utc};
+use chrono_tz::Tz;
+
+use crate::core::calendar::{Day, Period};
+use crate::core::ids::{CustomerId, Digest, JobId, VisitId, WarrantyId};
+use crate::core::words::NoticeKind;
+
+pub use plan::{DueNotice, Lookout, Stale, by_owner, lookout, plan, steps, still_holds};
+pub use when::{local_send, retry_at};
+
+/// How many days before closing the last call is made.
+pub const LAST_CALL_DAYS: u32 = 14;
+
+/// What the planner needs to know of a warranty: its rules, how its dues stand today, and whom it concerns.
+#[derive(Debug, Clone)]
+pub struct WarrantyView {
+    /// The warranty.
+    pub id: WarrantyId,
+    /// When it was entered: nothing is planned for a moment before.
+    pub entered_at: DateTime<Utc>,
+    /// Whose the vehicle is now.
+    pub owner: OwnerView,
+    /// How many days before a due this plan tells of it; none: the shop's.
+    pub leads: Option<Vec<u32>>,
+    /// The rules of its terms, in their order.
+    pub rules: Vec<RuleView>,
+    /// Its dues as they stand today; moot ones are not among them.
+    pub dues: Vec<DueView>,
+}
+
+/// Whom notices go to.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OwnerView {
+    /// The customer.
+    pub id: CustomerId,
+    /// Where they live, for a decent hour.
+    pub zone: Tz,
+    /// The first day on which the vehicle was theirs: what came before concerned somebody else.
+    pub since: Day,
+    /// Whether they want mails about upkeep.
+    pub wants_upkeep: bool,
+}
+
+/// A rule of upkeep.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RuleView {
+    /// Its key in the terms.
+    pub key: String,
+    /// How often it asks; of a rule that asks once, after which time.
+    pub interval: Period,
+    /// Whether a miss is only noted, whichever it is: such a rule sends no mails of its own.
+    pub only_noted: bool,
+}
+
+/// A due.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DueView {
+    /// The place of its rule among the rules.
+    pub rule: usize,
+    /// From 1 on.
+    pub number: u32,
+    /// On a rolling clock the day that it is counted from, before which it did not exist; on a rota none.
+    pub counted_from: Option<Day>,
+    /// The day for which it is asked.
+    pub due: Day,
+    /// The last day on which it can be met.
+    pub closes: Day,
+    /// What has become of it.
+    pub standing: Standing,
+    /// Whether a booking lies inside its window: there is nothing to remind of then.
+    pub booked: bool,
+}
+
+/// What has become of a due, as far as it matters for telling the owner.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Standing {
+    /// It can still be met: `ahead`, `open` or `late`.
+    Waiting,
+    /// Met or waived.
+    Settled,
+    /// Missed from this day on, and what that cost has not been made good.
+    Missed(Day),
+    /// Missed, and made good since.
+    MadeGood,
+}
+
+/// When a shop writes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Cadence {
+    /// How many days before a due the owner is told, where the plan does not say.
+    pub leads: Vec<u32>,
+    /// The owner's local time at which mails go out.
+    pub at: NaiveTime,
+}
+
+impl Default for Cadence {
+    /// 45 and 14 days before, at nine in the morning.
+    fn default() -> Self {
+        Self { leads: vec![45, 14], at: NaiveTime::from_hms_opt(9, 0, 0).unwrap_or_default() }
+    }
+}
+
+/// One of the notices that a due can give rise to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Step {
+    /// So many days before the due.
+    Upcoming(u32),
+    /// [`LAST_CALL_DAYS`] days before the window closes.
+    LastCall,
+    /// The day from which it is missed.
+    Missed,
+}
+
+impl Step {
+    /// The kind of notice.
+    pub const fn kind(self) -> NoticeKind {
+        match self {
+            Self::Upcoming(_) => NoticeKind::Upcoming,
+            Self::LastCall => NoticeKind::LastCall,
+            Self::Missed => NoticeKind::Missed,
+        }
+    }
+
+    /// What tells apart the steps of one kind: the days before (`missed`: after) the day that it is counted from.
+    const fn days(self) -> u32 {
+        match self {
+            Self::Upcoming(days) => days,
+            Self::LastCall => LAST_CALL_DAYS,
+            Self::Missed => 1,
+        }
+    }
+}
+
+/// The business key of a notice about a due: one text, so that planning twice is planning once, a due that an
+/// extension moved is told of again, and a new owner hears of it for the first time.
+///
+/// ```
+/// use lustrum::core::ids::{CustomerId, WarrantyId};
+/// use lustrum::core::notices::{Step, due_key};
+/// use uuid::Uuid;
+/// let (warranty, owner) = (WarrantyId::new(Uuid::nil()), CustomerId::new(Uuid::max()));
+/// assert_eq!(
+///     due_key(warranty, owner, "annual", 2, "2028-04-09".parse()?, Step::Upcoming(45)),
+///     "00000000-0000-0000-0000-000000000000/ffffffff-ffff-ffff-ffff-ffffffffffff/annual/2/2028-04-09/upcoming/45",
+/// );
+/// # Ok::<(), lustrum::core::error::Fault>(())
+/// ```
+pub fn due_key(
+    warranty: WarrantyId,
+    owner: CustomerId,
+    rule: &str,
+    number: u32,
+    closes: Day,
+    step: Step,
+) -> String {
+    format!("{warranty}/{owner}/{rule}/{number}/{closes}/{}/{}", step.kind(), step.days())
+}
+
+/// What a `record` was written about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Occasion {
+    /// A job was handed over.
+    Handover(JobId),
+    /// The vehicle came back.
+    Visit(VisitId),
+}
+
+/// The business key of a `record`: the job or visit, and the owner.
+///
+/// ```
+/// use lustrum::core::ids::{CustomerId, JobId};
+/// use lustrum::core::notices::{Occasion, record_key};
+/// use uuid::Uuid;
+/// let key = record_key(Occasion::Handover(JobId::new(Uuid::nil())), CustomerId::new(Uuid::max()));
+/// assert_eq!(key, "job/00000000-0000-0000-0000-000000000000/ffffffff-ffff-ffff-ffff-ffffffffffff/record");
+/// ```
+pub fn record_key(occasion: Occasion, owner: CustomerId) -> String {
+    let kind = NoticeKind::Record;
+    match occasion {
+        Occasion::Handover(job) => format!("job/{job}/{owner}/{kind}"),
+        Occasion::Visit(visit) => format!("visit/{visit}/{owner}/{kind}"),
+    }
+}
+
+/// What a message is known by: the digest of the keys of all notices in it, in whatever order they come.
+///
+/// ```
+/// use lustrum::core::notices::message_digest;
+/// assert_eq!(message_digest(&["b", "a"]), message_digest(&["a", "b"]));
+/// assert_ne!(message_digest(&["a"]), message_digest(&["a", "b"]));
+/// ```
+pub fn message_digest<K: AsRef<str>>(keys: &[K]) -> Digest {
+    let mut keys: Vec<&str> = keys.iter().map(AsRef::as_ref).collect();
+    keys.sort_unstable();
+    Digest::of(keys.join("\n").as_bytes())
+}
+
+/// How urgent a kind of notice is when several fall together: the lowest stands first in the joint mail.
+pub const fn urgency(kind: NoticeKind) -> u8 {
+    match kind {
+        NoticeKind::Missed => 0,
+        NoticeKind::LastCall => 1,
+        NoticeKind::Upcoming => 2,
+        _ => 3,
+    }
+}
