@@ -14,10 +14,10 @@ use crate::core::error::Fault;
 ///
 /// ```
 /// use lustrum::core::vin::Vin;
-/// let vin: Vin = "1m8-gdm9a xkp042788".parse().unwrap(); // worked example of 49 CFR 565.15
-/// assert_eq!(vin.as_str(), "1M8GDM9AXKP042788");
+/// let vin: Vin = "1g4-ah59h 45g118341".parse().unwrap(); // sample of 49 CFR 565.15, table V
+/// assert_eq!(vin.as_str(), "1G4AH59H45G118341");
 /// assert!(vin.check_digit_fits());
-/// assert!("1M8GDM9AXKP04278".parse::<Vin>().is_err());
+/// assert!("1G4AH59H45G11834".parse::<Vin>().is_err());
 /// ```
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Vin(String);
@@ -41,7 +41,83 @@ impl Vin {
     pub fn check_digit_fits(&self) -> bool {
         self.0.chars().nth(8) == Some(self.check_digit())
     }
+
+    /// The model years that the tenth character can stand for, likelier first (49 CFR 565.15(d)(1), table VII): its
+    /// code comes again after 30 years, and a letter in the seventh place means the second round, from 2010 on, on
+    /// passenger cars and vehicles of up to 4,536 kg. None where the character stands for no year.
+    ///
+    /// ```
+    /// # use lustrum::core::vin::Vin;
+    /// assert_eq!("1G4AH59H45G118341".parse::<Vin>().unwrap().model_years(), Some([2005, 2035]));
+    /// ```
+    pub fn model_years(&self) -> Option<[u16; 2]> {
+        let place = |n| self.0.as_bytes().get(n).copied();
+        let code = YEAR_CODES.iter().position(|code| place(9) == Some(*code))?;
+        let first = 1980 + u16::try_from(code).ok()?;
+        let second = first + 30;
+        let newer = place(6).is_some_and(|c| c.is_ascii_alphabetic());
+        Some(if newer { [second, first] } else { [first, second] })
+    }
+
+    /// The numbers whose check digit fits that this one may be a slip of, likeliest first; none when it fits itself.
+    ///
+    /// First one character taken for another that looks like it, in the order of the table of such pairs (common
+    /// practice), then two neighbours the wrong way round.
+    pub fn suggestions(&self) -> Vec<Self> {
+        if self.check_digit_fits() {
+            return Vec::new();
+        }
+        let places = self.0.as_bytes();
+        let with = |changes: &[(usize, u8)]| {
+            let mut bytes = places.to_vec();
+            changes.iter().for_each(|(n, c)| bytes[*n] = *c);
+            Self(bytes.into_iter().map(char::from).collect())
+        };
+        let mut found = Vec::new();
+        for (one, other) in LOOK_ALIKE {
+            for (n, c) in places.iter().enumerate() {
+                match c {
+                    c if c == one => found.push(with(&[(n, *other)])),
+                    c if c == other => found.push(with(&[(n, *one)])),
+                    _ => {}
+                }
+            }
+        }
+        let swaps = places.windows(2).enumerate().filter(|(_, pair)| pair[0] != pair[1]);
+        found.extend(swaps.map(|(n, pair)| with(&[(n, pair[1]), (n + 1, pair[0])])));
+        found.retain(Self::check_digit_fits);
+        found
+    }
 }
+
+/// The codes of the model years 1980–2009, in order (49 CFR 565.15, table VII): no I, O, Q, U, Z, 0.
+const YEAR_CODES: &[u8; 30] = b"ABCDEFGHJKLMNPRSTVWXY123456789";
+
+/// Characters that are taken for one another on a stamped plate, through a windscreen or in handwriting, likeliest
+/// first.
+const LOOK_ALIKE: &[(u8, u8)] = &[
+    (b'0', b'D'),
+    (b'8', b'B'),
+    (b'5', b'S'),
+    (b'2', b'Z'),
+    (b'1', b'7'),
+    (b'1', b'L'),
+    (b'6', b'G'),
+    (b'U', b'V'),
+    (b'M', b'N'),
+    (b'7', b'T'),
+    (b'4', b'A'),
+    (b'3', b'8'),
+    (b'5', b'6'),
+    (b'6', b'8'),
+    (b'0', b'8'),
+    (b'C', b'G'),
+    (b'E', b'F'),
+    (b'P', b'R'),
+    (b'K', b'X'),
+    (b'V', b'Y'),
+    (b'H', b'N'),
+];
 
 /// The value assigned to a character (49 CFR 565.15, table III).
 fn value(c: u8) -> u32 {
