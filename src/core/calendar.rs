@@ -308,3 +308,28 @@ pub fn day_begins(day: Day, zone: Tz) -> DateTime<Utc> {
     }
     midnight.and_utc()
 }
+
+/// An instant as it is given: RFC 3339 with an offset, no leap second; written in UTC with `Z`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Moment(pub DateTime<Utc>);
+
+impl Serialize for Moment {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.serialize_str(&self.0.to_rfc3339_opts(chrono::SecondsFormat::AutoSi, true))
+    }
+}
+
+impl<'de> Deserialize<'de> for Moment {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        let text = std::borrow::Cow::<'de, str>::deserialize(from)?;
+        instant(&text).map(Self).map_err(|fault| serde::de::Error::custom(fault.detail))
+    }
+}
+
+impl utoipa::PartialSchema for Moment {
+    fn schema() -> utoipa::openapi::RefOr<utoipa::openapi::schema::Schema> {
+        crate::core::ids::text_schema(Some(utoipa::openapi::KnownFormat::DateTime), None)
+    }
+}
+
+impl utoipa::ToSchema for Moment {}

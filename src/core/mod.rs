@@ -3,6 +3,7 @@
 pub mod access;
 pub mod assess;
 pub mod calendar;
+pub mod checks;
 mod collect;
 pub mod email;
 pub mod error;

@@ -11,12 +11,17 @@ mod types;
 
 pub mod accreditations;
 pub mod batches;
+pub mod climate;
+pub mod coats;
 pub mod customers;
 pub mod dues;
 pub mod installation;
+pub mod jobs;
+pub mod passes;
 pub mod people;
 pub mod products;
 pub mod records;
+pub mod steps;
 pub mod terms;
 pub mod vehicle_events;
 pub mod vehicles;

@@ -345,6 +345,7 @@ diesel::table! {
         record_seq -> Nullable<BigInt>,
         record_digest -> Nullable<Binary>,
         handed_over_on -> Nullable<Date>,
+        handover_km -> Nullable<BigInt>,
         cancelled_because -> Nullable<Text>,
         version -> BigInt,
     }

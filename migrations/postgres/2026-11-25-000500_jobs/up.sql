@@ -16,6 +16,7 @@ CREATE TABLE jobs (
     record_seq BIGINT,
     record_digest BYTEA,
     handed_over_on DATE,
+    handover_km BIGINT,
     cancelled_because TEXT COLLATE "C",
     version BIGINT NOT NULL,
     UNIQUE (shop_id, number)

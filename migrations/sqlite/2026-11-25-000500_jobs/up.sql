@@ -16,6 +16,7 @@ CREATE TABLE jobs (
     record_seq BIGINT,
     record_digest BLOB,
     handed_over_on TEXT,
+    handover_km BIGINT,
     cancelled_because TEXT,
     version BIGINT NOT NULL,
     UNIQUE (shop_id, number)

@@ -1,0 +1,257 @@
+//! Jobs, and the panels that they are about.
+
+use chrono::{DateTime, NaiveDate, Utc};
+use diesel::prelude::*;
+
+use super::error::Error;
+use super::schema::{job_panels, jobs};
+use super::scope::Shop;
+use super::types::{At, Uid, Word};
+use super::{Conn, Tx};
+use crate::core::ids::{Digest, JobId, MemberId, RunningNumber, VehicleId};
+use crate::core::odometer::Odometer;
+use crate::core::words::{JobState, OdometerUnit, Panel, Surface};
+
+/// A job as the row says.
+#[derive(Debug, Clone, PartialEq)]
+pub struct JobRow {
+    /// The job.
+    pub id: JobId,
+    /// `J-…`
+    pub number: RunningNumber,
+    /// The vehicle.
+    pub vehicle: VehicleId,
+    /// Where it stands.
+    pub state: JobState,
+    /// The odometer when it was taken in.
+    pub odometer: Odometer,
+    /// The terms that the warranty is to be issued on.
+    pub terms: Option<(String, u32)>,
+    /// When work began, if that was said.
+    pub started_at: Option<DateTime<Utc>>,
+    /// When it was entered.
+    pub created_at: DateTime<Utc>,
+    /// Who entered it.
+    pub created_by: MemberId,
+    /// When and by whom it was signed off, and its record.
+    pub signed_off: Option<SignedOff>,
+    /// The day on which the vehicle was handed over, and the distance driven by then in km.
+    pub handed_over: Option<(NaiveDate, u32)>,
+    /// Why it was cancelled.
+    pub cancelled_because: Option<String>,
+    /// Counts up with each change.
+    pub version: i64,
+}
+
+/// A sign-off.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct SignedOff {
+    /// When.
+    pub at: DateTime<Utc>,
+    /// By whom.
+    pub by: MemberId,
+    /// The place of its record.
+    pub seq: i64,
+    /// The digest of its record.
+    pub digest: Digest,
+}
+
+/// A panel that a job is about.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct JobPanel {
+    /// On which surface; none: a panel left out of all.
+    pub surface: Option<Surface>,
+    /// The panel.
+    pub panel: Panel,
+    /// Whether it is left out.
+    pub excluded: bool,
+}
+
+#[derive(Queryable, Selectable, Insertable, AsChangeset)]
+#[diesel(table_name = jobs, treat_none_as_default_value = false, treat_none_as_null = true)]
+struct Row {
+    id: Uid,
+    shop_id: Uid,
+    number: String,
+    vehicle_id: Uid,
+    state: Word<JobState>,
+    odometer_value: i64,
+    odometer_unit: Word<OdometerUnit>,
+    terms_code: Option<String>,
+    terms_edition: Option<i32>,
+    started_at: Option<At>,
+    created_at: At,
+    created_by: Uid,
+    signed_off_at: Option<At>,
+    signed_off_by: Option<Uid>,
+    record_seq: Option<i64>,
+    record_digest: Option<Vec<u8>>,
+    handed_over_on: Option<NaiveDate>,
+    handover_km: Option<i64>,
+    cancelled_because: Option<String>,
+    version: i64,
+}
+
+impl Row {
+    fn of(scope: &Shop, row: &JobRow) -> Result<Self, Error> {
+        Ok(Self {
+            id: Uid::of(row.id),
+            shop_id: Uid::of(scope.id()),
+            number: row.number.to_string(),
+            vehicle_id: Uid::of(row.vehicle),
+            state: Word(row.state),
+            odometer_value: row.odometer.value().into(),
+            odometer_unit: Word(row.odometer.unit()),
+            terms_code: row.terms.as_ref().map(|(code, _)| code.clone()),
+            terms_edition: row.terms.as_ref().map(|(_, edition)| super::count_as(*edition)).transpose()?,
+            started_at: row.started_at.map(At),
+            created_at: At(row.created_at),
+            created_by: Uid::of(row.created_by),
+            signed_off_at: row.signed_off.map(|signed| At(signed.at)),
+            signed_off_by: row.signed_off.map(|signed| Uid::of(signed.by)),
+            record_seq: row.signed_off.map(|signed| signed.seq),
+            record_digest: row.signed_off.map(|signed| signed.digest.as_bytes().to_vec()),
+            handed_over_on: row.handed_over.map(|(on, _)| on),
+            handover_km: row.handed_over.map(|(_, km)| km.into()),
+            cancelled_because: row.cancelled_because.clone(),
+            version: row.version,
+        })
+    }
+}
+
+impl TryFrom<Row> for JobRow {
+    type Error = Error;
+
+    fn try_from(row: Row) -> Result<Self, Error> {
+        let broken = |what: &str| Error::Other(format!("job {} has {what}", row.number));
+        let signed_off = match (row.signed_off_at, row.signed_off_by, row.record_seq, row.record_digest) {
+            (Some(at), Some(by), Some(seq), Some(digest)) => {
+                Some(SignedOff { at: at.0, by: by.id(), seq, digest: super::digest(&digest)? })
+            }
+            _ => None,
+        };
+        let odometer = super::odometer(Some(row.odometer_value), Some(row.odometer_unit.0))?;
+        Ok(Self {
+            id: row.id.id(),
+            number: row.number.parse().map_err(|_| broken("no number"))?,
+            vehicle: row.vehicle_id.id(),
+            state: row.state.0,
+            odometer: odometer.ok_or_else(|| broken("no odometer"))?,
+            terms: row.terms_code.zip(row.terms_edition.map(super::count_of).transpose()?),
+            started_at: row.started_at.map(|at| at.0),
+            created_at: row.created_at.0,
+            created_by: row.created_by.id(),
+            signed_off,
+            handed_over: row.handed_over_on.zip(row.handover_km.map(super::km).transpose()?),
+            cancelled_because: row.cancelled_because,
+            version: row.version,
+        })
+    }
+}
+
+/// Adds a job.
+pub fn add(tx: &mut Tx<'_>, scope: &Shop, row: &JobRow, panels: &[JobPanel]) -> Result<(), Error> {
+    diesel::insert_into(jobs::table).values(Row::of(scope, row)?).execute(tx.multi())?;
+    set_panels(tx, scope, row.id, panels)
+}
+
+/// Puts these panels in the place of those that the job had.
+pub fn set_panels(tx: &mut Tx<'_>, _: &Shop, job: JobId, panels: &[JobPanel]) -> Result<(), Error> {
+    diesel::delete(job_panels::table.filter(job_panels::job_id.eq(Uid::of(job)))).execute(tx.multi())?;
+    for (position, one) in (0_i32..).zip(panels) {
+        diesel::insert_into(job_panels::table)
+            .values((
+                job_panels::job_id.eq(Uid::of(job)),
+                job_panels::position.eq(position),
+                job_panels::surface.eq(one.surface.map(Word)),
+                job_panels::panel.eq(one.panel.to_string()),
+                job_panels::excluded.eq(one.excluded),
+            ))
+            .execute(tx.multi())?;
+    }
+    Ok(())
+}
+
+/// The panels that a job is about, in the order in which they were given.
+pub fn panels(conn: &mut Conn, _: &Shop, job: JobId) -> Result<Vec<JobPanel>, Error> {
+    job_panels::table
+        .filter(job_panels::job_id.eq(Uid::of(job)))
+        .order(job_panels::position)
+        .select((job_panels::surface, job_panels::panel, job_panels::excluded))
+        .load::<(Option<Word<Surface>>, String, bool)>(conn.multi())?
+        .into_iter()
+        .map(|(surface, panel, excluded)| {
+            let panel = panel.parse().map_err(|_| Error::Other(format!("no such panel: {panel:?}")))?;
+            Ok(JobPanel { surface: surface.map(|word| word.0), panel, excluded })
+        })
+        .collect()
+}
+
+/// The job with this id.
+pub fn find(conn: &mut Conn, scope: &Shop, id: JobId) -> Result<JobRow, Error> {
+    jobs::table
+        .find(Uid::of(id))
+        .filter(jobs::shop_id.eq(Uid::of(scope.id())))
+        .select(Row::as_select())
+        .first::<Row>(conn.multi())?
+        .try_into()
+}
+
+/// The job with this number.
+pub fn numbered(conn: &mut Conn, scope: &Shop, number: RunningNumber) -> Result<JobRow, Error> {
+    jobs::table
+        .filter(jobs::shop_id.eq(Uid::of(scope.id())))
+        .filter(jobs::number.eq(number.to_string()))
+        .select(Row::as_select())
+        .first::<Row>(conn.multi())?
+        .try_into()
+}
+
+/// The shop's jobs, newest first, after the one with id `after`; in one state, or of one vehicle, if asked.
+pub fn list(
+    conn: &mut Conn,
+    scope: &Shop,
+    state: Option<JobState>,
+    vehicle: Option<VehicleId>,
+    after: Option<JobId>,
+    limit: i64,
+) -> Result<Vec<JobRow>, Error> {
+    let mut query =
+        jobs::table.filter(jobs::shop_id.eq(Uid::of(scope.id()))).select(Row::as_select()).into_boxed();
+    if let Some(after) = after {
+        query = query.filter(jobs::id.lt(Uid::of(after)));
+    }
+    if let Some(state) = state {
+        query = query.filter(jobs::state.eq(Word(state)));
+    }
+    if let Some(vehicle) = vehicle {
+        query = query.filter(jobs::vehicle_id.eq(Uid::of(vehicle)));
+    }
+    query
+        .order(jobs::id.desc())
+        .limit(limit)
+        .load::<Row>(conn.multi())?
+        .into_iter()
+        .map(JobRow::try_from)
+        .collect()
+}
+
+/// Changes a job when it is still of its version; false when somebody else was there first.
+pub fn change(tx: &mut Tx<'_>, scope: &Shop, row: &JobRow) -> Result<bool, Error> {
+    let mut new = Row::of(scope, row)?;
+    new.version += 1;
+    let changed = diesel::update(
+        jobs::table
+            .find(Uid::of(row.id))
+            .filter(jobs::shop_id.eq(Uid::of(scope.id())))
+            .filter(jobs::version.eq(row.version)),
+    )
+    .set(new)
+    .execute(tx.multi())?;
+    Ok(changed == 1)
+}
+
+/// Locks a job's row until the transaction ends, so that nothing is added to it while it is signed off.
+pub fn lock(tx: &mut Tx<'_>, _: &Shop, id: JobId) -> Result<(), Error> {
+    tx.lock("SELECT 1 FROM jobs WHERE id = $1 FOR UPDATE", Uid::of(id))
+}
