@@ -1,0 +1,353 @@
+//! Jobs: taken in, worked on, and at last signed off, handed over or cancelled.
+
+use std::collections::BTreeMap;
+
+use chrono::{DateTime, Datelike as _, NaiveDate, Utc};
+use serde::{Deserialize, Serialize};
+use serde_json::{Value, json};
+
+use super::odometer::{OdometerInput, OdometerView, take_odometer};
+use super::page::{Page, Wanted};
+use super::records::Document;
+use super::{App, Error, Who, new_id, patched, wanted_text};
+use crate::core::calendar::Moment;
+use crate::core::error::{Error as Rule, Fault, all_clear};
+use crate::core::ids::{Digest, JobId, Numbered, RunningNumber, VehicleId};
+use crate::core::words::{JobState, Panel, RecordKind, Surface, TermsState};
+use crate::db::jobs::{self, JobPanel, JobRow};
+use crate::db::{self, Conn, Shop, Tx, records, terms, vehicles};
+
+/// Which terms a warranty is to be issued on.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct TermsChoice {
+    /// Their code.
+    pub code: String,
+    /// Their edition; the latest published one unless given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub edition: Option<u32>,
+}
+
+/// A vehicle taken in for a job.
+#[derive(Debug, Clone, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct JobInput {
+    /// The vehicle.
+    pub vehicle_id: VehicleId,
+    /// Its odometer.
+    pub odometer: OdometerInput,
+    /// The terms that the warranty is to be issued on; none: no warranty, or chosen until handover.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub terms: Option<TermsChoice>,
+    /// The panels that are to be worked on, by surface.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub panels: BTreeMap<Surface, Vec<Panel>>,
+    /// Panels that are left out.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub excluded_panels: Vec<Panel>,
+    /// When work began; the earliest time of its steps and coats unless given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub started_at: Option<Moment>,
+}
+
+/// Where a record was put.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, utoipa::ToSchema)]
+pub struct RecordPlace {
+    /// Its place in the shop's order.
+    pub seq: i64,
+    /// SHA-256 of its canonical body.
+    pub digest: Digest,
+}
+
+/// A job as it is answered.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct JobView {
+    /// The job.
+    pub id: JobId,
+    /// `J-…`; usable in paths wherever the id is.
+    pub number: RunningNumber,
+    /// Where it stands.
+    pub state: JobState,
+    /// The vehicle.
+    pub vehicle_id: VehicleId,
+    /// The odometer when it was taken in.
+    pub odometer: OdometerView,
+    /// The terms that the warranty is to be issued on.
+    pub terms: Option<TermsChoice>,
+    /// The panels that are to be worked on, by surface.
+    pub panels: BTreeMap<Surface, Vec<Panel>>,
+    /// Panels that are left out.
+    pub excluded_panels: Vec<Panel>,
+    /// When work began, if that was said.
+    pub started_at: Option<DateTime<Utc>>,
+    /// When it was entered.
+    pub created_at: DateTime<Utc>,
+    /// When it was signed off.
+    pub signed_off_at: Option<DateTime<Utc>>,
+    /// The record of the sign-off.
+    pub record: Option<RecordPlace>,
+    /// The day on which the vehicle was handed over.
+    pub handed_over_on: Option<NaiveDate>,
+    /// Why it was cancelled.
+    pub cancelled_because: Option<String>,
+    /// Counts up with each change.
+    #[serde(skip)]
+    pub version: i64,
+}
+
+impl JobInput {
+    fn faults(&self, now: DateTime<Utc>) -> Vec<Fault> {
+        let mut faults = Vec::new();
+        for (surface, panels) in &self.panels {
+            faults.extend(panel_faults(&format!("/panels/{surface}"), panels));
+        }
+        faults.extend(panel_faults("/excluded_panels", &self.excluded_panels));
+        faults.extend(self.started_at.and_then(|at| time_fault("/started_at", at, now)));
+        faults
+    }
+
+    fn panels(&self) -> Vec<JobPanel> {
+        let listed = self.panels.iter().flat_map(|(surface, panels)| {
+            panels.iter().map(|panel| JobPanel { surface: Some(*surface), panel: panel.clone(), excluded: false })
+        });
+        let excluded = self
+            .excluded_panels
+            .iter()
+            .map(|panel| JobPanel { surface: None, panel: panel.clone(), excluded: true });
+        listed.chain(excluded).collect()
+    }
+}
+
+/// A panel named twice.
+pub(crate) fn panel_faults(pointer: &str, panels: &[Panel]) -> Vec<Fault> {
+    let twice = |(i, panel): (usize, &Panel)| {
+        let again = panels[..i].contains(panel);
+        again.then(|| Fault::new(format!("{pointer}/{i}"), "panel_twice", format!("{panel} is named above already")))
+    };
+    panels.iter().enumerate().filter_map(twice).collect()
+}
+
+/// A time after now: nothing is taken before it has happened.
+pub(crate) fn time_fault(pointer: &str, at: Moment, now: DateTime<Utc>) -> Option<Fault> {
+    (at.0 > now).then(|| Fault::new(pointer, "in_the_future", format!("{} lies after now, {now}", at.0)))
+}
+
+/// The edition that a choice of terms means; a draft, a retired or an unknown one is a fault.
+fn chosen(tx: &mut Tx<'_>, shop: &Shop, choice: &TermsChoice) -> Result<(String, u32), Error> {
+    let row = match choice.edition {
+        Some(edition) => match terms::find(tx, shop, &choice.code, edition) {
+            Err(db::Error::NotFound) => None,
+            other => Some(other?),
+        },
+        None => terms::last(tx, shop, &choice.code, Some(TermsState::Published))?,
+    };
+    match row {
+        None => {
+            let detail = format!("your shop has published no terms {:?} of this edition", choice.code);
+            Err(Rule::rule("/terms", "unknown_terms", detail).into())
+        }
+        Some(row) if row.state != TermsState::Published => {
+            let detail = format!("{} edition {} is {}: only a published one can be chosen", row.code, row.edition, row.state);
+            Err(Rule::rule("/terms", "terms_not_published", detail).into())
+        }
+        Some(row) => Ok((row.code, row.edition)),
+    }
+}
+
+/// The job that a path names, by id or by number.
+pub(crate) fn named(conn: &mut Conn, shop: &Shop, name: &str) -> Result<JobRow, Error> {
+    if let Ok(number) = name.parse::<RunningNumber>() {
+        return Ok(jobs::numbered(conn, shop, number)?);
+    }
+    let id: JobId = name.parse().map_err(|_| Rule::NotFound)?;
+    Ok(jobs::find(conn, shop, id)?)
+}
+
+/// A job that may still be worked on, locked until the transaction ends.
+pub(crate) fn open_job(tx: &mut Tx<'_>, shop: &Shop, id: JobId) -> Result<JobRow, Error> {
+    jobs::lock(tx, shop, id)?;
+    let row = jobs::find(tx, shop, id)?;
+    if row.state == JobState::Open {
+        return Ok(row);
+    }
+    Err(Rule::state("job_not_open", format!("{} is {}: its rows no longer change", row.number, row.state)).into())
+}
+
+pub(crate) fn view(conn: &mut Conn, shop: &Shop, row: JobRow) -> Result<JobView, Error> {
+    let mut panels: BTreeMap<Surface, Vec<Panel>> = BTreeMap::new();
+    let mut excluded_panels = Vec::new();
+    for one in jobs::panels(conn, shop, row.id)? {
+        match one.surface {
+            Some(surface) => panels.entry(surface).or_default().push(one.panel),
+            None => excluded_panels.push(one.panel),
+        }
+    }
+    Ok(JobView {
+        id: row.id,
+        number: row.number,
+        state: row.state,
+        vehicle_id: row.vehicle,
+        odometer: row.odometer.into(),
+        terms: row.terms.map(|(code, edition)| TermsChoice { code, edition: Some(edition) }),
+        panels,
+        excluded_panels,
+        started_at: row.started_at,
+        created_at: row.created_at,
+        signed_off_at: row.signed_off.map(|signed| signed.at),
+        record: row.signed_off.map(|signed| RecordPlace { seq: signed.seq, digest: signed.digest }),
+        handed_over_on: row.handed_over.map(|(on, _)| on),
+        cancelled_because: row.cancelled_because,
+        version: row.version,
+    })
+}
+
+/// Takes a vehicle in for a job.
+pub fn add(app: &App, who: &Who, input: JobInput) -> Result<JobView, Error> {
+    let now = app.now();
+    let faults = input.faults(now);
+    let who = who.clone();
+    app.db.write(move |tx| {
+        let (shop, mut faults) = (who.shop, faults);
+        if let Err(db::Error::NotFound) = vehicles::find(tx, &shop, input.vehicle_id) {
+            let detail = format!("{} is no vehicle of your shop", input.vehicle_id);
+            faults.push(Fault::new("/vehicle_id", "unknown_vehicle", detail));
+        }
+        all_clear(faults)?;
+        let terms = input.terms.as_ref().map(|choice| chosen(tx, &shop, choice)).transpose()?;
+        let today = who.day(now);
+        let taken = take_odometer(tx, &shop, input.vehicle_id, today, input.odometer, "/odometer", &[])?;
+        let year = u16::try_from(today.year()).map_err(|_| db::Error::Other("the clock shows no year".into()))?;
+        let row = JobRow {
+            id: new_id(),
+            number: records::next_number(tx, &shop, Numbered::Job, year)?,
+            vehicle: input.vehicle_id,
+            state: JobState::Open,
+            odometer: taken.odometer,
+            terms,
+            started_at: input.started_at.map(|at| at.0),
+            created_at: now,
+            created_by: who.member,
+            signed_off: None,
+            handed_over: None,
+            cancelled_because: None,
+            version: 1,
+        };
+        jobs::add(tx, &shop, &row, &input.panels())?;
+        view(tx, &shop, row)
+    })
+}
+
+/// One job of the shop, by id or number.
+pub fn find(app: &App, who: &Who, name: &str) -> Result<JobView, Error> {
+    app.db.read(|c| {
+        let row = named(c, &who.shop, name)?;
+        view(c, &who.shop, row)
+    })
+}
+
+/// A page of jobs, newest first; in one state, or of one vehicle, if asked.
+pub fn list(
+    app: &App,
+    who: &Who,
+    state: Option<JobState>,
+    vehicle: Option<VehicleId>,
+    wanted: &Wanted<JobId>,
+) -> Result<Page<JobView>, Error> {
+    app.db.read(|c| {
+        let rows = jobs::list(c, &who.shop, state, vehicle, wanted.after, wanted.rows())?;
+        let views: Result<Vec<_>, Error> = rows.into_iter().map(|row| view(c, &who.shop, row)).collect();
+        Ok(wanted.page(views?, |view| view.id))
+    })
+}
+
+/// Changes a job by a merge patch, if it is still of `version`: everything while it is open, its terms until handover.
+pub fn change(app: &App, who: &Who, id: JobId, version: i64, patch: &Value) -> Result<JobView, Error> {
+    let current = find(app, who, &id.to_string())?;
+    let before = JobInput {
+        vehicle_id: current.vehicle_id,
+        odometer: OdometerInput {
+            value: current.odometer.value,
+            unit: current.odometer.unit,
+            confirmed: false,
+            replaced: false,
+        },
+        terms: current.terms.clone(),
+        panels: current.panels.clone(),
+        excluded_panels: current.excluded_panels.clone(),
+        started_at: current.started_at.map(Moment),
+    };
+    let input: JobInput = patched(&before, patch)?;
+    let mut faults = input.faults(app.now());
+    if input.vehicle_id != before.vehicle_id {
+        faults.push(Fault::new("/vehicle_id", "fixed", "a job stays with its vehicle: cancel it and enter another"));
+    }
+    all_clear(faults)?;
+    let only_terms = patch.as_object().is_some_and(|members| members.keys().all(|name| name == "terms"));
+    let (who, now) = (who.clone(), app.now());
+    app.db.write(move |tx| {
+        let shop = who.shop;
+        jobs::lock(tx, &shop, id)?;
+        let mut row = jobs::find(tx, &shop, id)?;
+        let may = row.state == JobState::Open || (only_terms && row.state == JobState::SignedOff);
+        if !may {
+            return Err(Rule::state("job_not_open", format!("{} is {}", row.number, row.state)).into());
+        }
+        if row.version != version {
+            return Err(Rule::Stale.into());
+        }
+        row.terms = match &input.terms {
+            Some(choice) if before.terms.as_ref() == Some(choice) => row.terms,
+            Some(choice) => Some(chosen(tx, &shop, choice)?),
+            None => None,
+        };
+        if row.state == JobState::Open {
+            if input.odometer != before.odometer {
+                let taken =
+                    take_odometer(tx, &shop, row.vehicle, who.day(now), input.odometer, "/odometer", &[])?;
+                row.odometer = taken.odometer;
+            }
+            row.started_at = input.started_at.map(|at| at.0);
+            jobs::set_panels(tx, &shop, id, &input.panels())?;
+        }
+        if !jobs::change(tx, &shop, &row)? {
+            return Err(Rule::Stale.into());
+        }
+        row.version += 1;
+        view(tx, &shop, row)
+    })
+}
+
+/// Why something is done.
+#[derive(Debug, Clone, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Because {
+    /// In plain words; 1–2,000 characters.
+    pub reason: String,
+}
+
+impl Because {
+    pub(crate) fn check(&self) -> Result<(), Rule> {
+        all_clear(wanted_text("/reason", &self.reason, 2_000).into_iter().collect())
+    }
+}
+
+/// Cancels an open job.
+pub fn cancel(app: &App, who: &Who, id: JobId, because: Because) -> Result<JobView, Error> {
+    because.check()?;
+    let (who, now) = (who.clone(), app.now());
+    app.db.write(move |tx| {
+        let shop = who.shop;
+        let mut row = open_job(tx, &shop, id)?;
+        row.state = JobState::Cancelled;
+        row.cancelled_because = Some(because.reason.clone());
+        if !jobs::change(tx, &shop, &row)? {
+            return Err(Rule::Stale.into());
+        }
+        row.version += 1;
+        let body = json!({"job": row.id, "number": row.number, "reason": because.reason});
+        Document::new(RecordKind::Cancellation, format!("job:{}", row.id), &body)?
+            .personal(&["/reason"])
+            .keep(tx, &who, now)?;
+        view(tx, &shop, row)
+    })
+}
