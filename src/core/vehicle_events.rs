@@ -4,8 +4,9 @@ use std::collections::BTreeMap;
 
 use chrono::{DateTime, NaiveDate, Utc};
 use serde::{Deserialize, Serialize};
-use serde_json::{Value, json};
 
+use crate::core::calendar::Day;
+use crate::core::facts::EventInput;
 use crate::core::ids::{CustomerId, EventId, WarrantyId};
 use crate::core::terms::Rank;
 use crate::core::words::{EventKind, Panel, Surface};
@@ -158,55 +159,42 @@ pub struct VehicleEvent {
 }
 
 impl VehicleEvent {
-    /// The event as a fact of one warranty, in the form in which facts are judged; `by` is how whoever did a
-    /// service stands to the warranty's terms.
+    /// The event as a fact of one warranty; `by` is how whoever did a service stands to the warranty's terms.
     ///
     /// What people wrote (findings, reasons) decides nothing and is left out.
-    pub fn fact(&self, by: Rank) -> Value {
-        let mut fact =
-            json!({ "id": self.id, "kind": self.happened.kind(), "on": self.on, "recorded": self.recorded });
-        let mut set = |name: &str, value: Value| fact[name] = value;
-        if let Some(km) = self.km {
-            set("km", json!(km));
-        }
-        if let Some(old) = self.instead_of {
-            set("instead_of", json!(old));
-        }
+    pub fn fact(&self, by: Rank) -> EventInput {
+        let mut fact = EventInput::new(self.id.to_string(), self.happened.kind(), self.on.into());
+        fact.recorded = Some(self.recorded);
+        fact.km = self.km;
+        fact.instead_of = self.instead_of.map(|old| old.to_string());
         match &self.happened {
             Happened::Service { service, carried_out, countersigned, by_owner, .. } => {
-                set("service", json!(service));
-                set("by", json!(if *by_owner { Rank::Owner } else { by }));
-                set("carried_out", json!(carried_out));
-                if let Some(countersigned) = countersigned {
-                    set("countersigned", json!(countersigned));
-                }
+                fact.service = Some(service.clone());
+                fact.by = Some(if *by_owner { Rank::Owner } else { by });
+                fact.carried_out = Some(*carried_out);
+                fact.countersigned = *countersigned;
             }
             Happened::Reading {} | Happened::Close { .. } => {}
-            Happened::Transfer { told, .. } => {
-                if let Some(told) = told {
-                    set("told", json!(told));
-                }
-            }
+            Happened::Transfer { told, .. } => fact.told = told.map(Day::from),
             Happened::Repair { surface, panel } | Happened::Recoat { surface, panel } => {
-                set("surface", json!(surface));
-                set("panel", json!(panel));
+                fact.surface = Some(surface.to_string());
+                fact.panel = Some(panel.to_string());
             }
             Happened::Breach { key, surfaces } => {
-                set("key", json!(key));
-                if let Some(surfaces) = surfaces {
-                    set("surfaces", json!(surfaces));
-                }
+                fact.key = Some(key.clone());
+                fact.surfaces =
+                    surfaces.as_ref().map(|named| named.iter().map(ToString::to_string).collect());
             }
             Happened::Waive { upkeep, number, .. } => {
-                set("upkeep", json!(upkeep));
-                set("number", json!(number));
+                fact.upkeep = Some(upkeep.clone());
+                fact.number = Some(*number);
             }
             Happened::Extend { upkeep, number, to, .. } => {
-                set("upkeep", json!(upkeep));
-                set("number", json!(number));
-                set("to", json!(to));
+                fact.upkeep = Some(upkeep.clone());
+                fact.number = Some(*number);
+                fact.to = Some((*to).into());
             }
-            Happened::Retract { event, .. } => set("event", json!(event)),
+            Happened::Retract { event, .. } => fact.event = Some(event.to_string()),
         }
         fact
     }

@@ -14,6 +14,7 @@ use super::schema::{accreditations, facts, terms, verdicts, warranties};
 use super::scope::{Installation, Shop};
 use super::types::{At, Json, Uid, Word};
 use super::{Conn, Tx};
+use crate::core::facts::EventInput;
 use crate::core::ids::{CustomerId, EventId, JobId, RunningNumber, TermsId, VehicleId, WarrantyId};
 use crate::core::words::{Panel, Surface};
 
@@ -303,7 +304,7 @@ pub struct FactRow {
     /// The event.
     pub event: EventId,
     /// Exactly what is judged.
-    pub body: Value,
+    pub body: EventInput,
 }
 
 /// Adds facts to a warranty of the shop.
@@ -333,7 +334,7 @@ pub fn facts(conn: &mut Conn, scope: &Shop, warranty: WarrantyId) -> Result<Vec<
         .filter(warranties::shop_id.eq(Uid::of(scope.id())))
         .order(facts::position)
         .select((facts::position, facts::event_id, facts::body))
-        .load::<(i64, Uid, Json<Value>)>(conn.multi())?;
+        .load::<(i64, Uid, Json<EventInput>)>(conn.multi())?;
     Ok(rows
         .into_iter()
         .map(|(position, event, body)| FactRow { position, event: event.id(), body: body.0 })
