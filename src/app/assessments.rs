@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::{Error, Who};
 use crate::core::assess::{Assessment, DueStatus, Verdict, assess};
-use crate::core::calendar::{Day, day_begins, local_day};
+use crate::core::calendar::{day_begins, local_day};
 use crate::core::facts::{Facts, FactsInput};
 use crate::core::ids::{RunningNumber, WarrantyId};
 use crate::core::terms::{Rules, Terms};

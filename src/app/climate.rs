@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use super::jobs::{open_job, time_fault};
-use super::{App, Error, Who, new_id, patched, write_or_try, wanted_text};
+use super::{App, Error, Who, new_id, patched, wanted_text, write_or_try};
 use crate::core::calendar::Moment;
 use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::{ClimateId, JobId};
@@ -35,7 +35,11 @@ impl ClimateInput {
         let mut faults: Vec<Fault> = time_fault("/at", self.at, now).into_iter().collect();
         let mut within = |pointer: &str, value: f64, from: f64, to: f64| {
             if !(from..=to).contains(&value) {
-                faults.push(Fault::new(pointer, "out_of_range", format!("{value} is not from {from} to {to}")));
+                faults.push(Fault::new(
+                    pointer,
+                    "out_of_range",
+                    format!("{value} is not from {from} to {to}"),
+                ));
             }
         };
         // The range of the dew-point formula: WMO-No. 8, Annex 4.B.
@@ -102,7 +106,13 @@ fn row(_: &mut Tx<'_>, _: &Shop, input: &ClimateInput, base: ClimateRowBase) -> 
 }
 
 /// Adds one to an open job. `validate_only` writes nothing, and refuses what the real call would refuse.
-pub fn add(app: &App, who: &Who, job: JobId, input: ClimateInput, validate_only: bool) -> Result<Option<ClimateView>, Error> {
+pub fn add(
+    app: &App,
+    who: &Who,
+    job: JobId,
+    input: ClimateInput,
+    validate_only: bool,
+) -> Result<Option<ClimateView>, Error> {
     let (who, now) = (who.clone(), app.now());
     let faults = input.faults(now);
     write_or_try(&app.db, validate_only, move |tx| {
@@ -110,7 +120,12 @@ pub fn add(app: &App, who: &Who, job: JobId, input: ClimateInput, validate_only:
         // What is wrong with the body is told before the state of the job.
         all_clear(known(tx, &shop, &input, faults)?)?;
         open_job(tx, &shop, job)?;
-        let row = row(tx, &shop, &input, ClimateRowBase { id: new_id(), job, entered_by: who.member, entered_at: now, version: 1 })?;
+        let row = row(
+            tx,
+            &shop,
+            &input,
+            ClimateRowBase { id: new_id(), job, entered_by: who.member, entered_at: now, version: 1 },
+        )?;
         climate::add(tx, &shop, &row)?;
         view(tx, &shop, row)
     })
@@ -126,11 +141,20 @@ pub fn find(app: &App, who: &Who, job: JobId, id: ClimateId) -> Result<ClimateVi
 
 /// All of a job's, in the order in which they were entered.
 pub fn list(app: &App, who: &Who, job: JobId) -> Result<Vec<ClimateView>, Error> {
-    app.db.read(|c| climate::of_job(c, &who.shop, job)?.into_iter().map(|row| view(c, &who.shop, row)).collect())
+    app.db.read(|c| {
+        climate::of_job(c, &who.shop, job)?.into_iter().map(|row| view(c, &who.shop, row)).collect()
+    })
 }
 
 /// Changes one by a merge patch, if it is still of `version` and the job open.
-pub fn change(app: &App, who: &Who, job: JobId, id: ClimateId, version: i64, patch: &Value) -> Result<ClimateView, Error> {
+pub fn change(
+    app: &App,
+    who: &Who,
+    job: JobId,
+    id: ClimateId,
+    version: i64,
+    patch: &Value,
+) -> Result<ClimateView, Error> {
     let current = find(app, who, job, id)?;
     let input: ClimateInput = patched(&current.reading, patch)?;
     let faults = input.faults(app.now());
@@ -139,7 +163,8 @@ pub fn change(app: &App, who: &Who, job: JobId, id: ClimateId, version: i64, pat
         all_clear(known(tx, &shop, &input, faults)?)?;
         open_job(tx, &shop, job)?;
         let before = climate::find(tx, &shop, job, id)?;
-        let base = ClimateRowBase { id, job, entered_by: before.entered_by, entered_at: before.entered_at, version };
+        let base =
+            ClimateRowBase { id, job, entered_by: before.entered_by, entered_at: before.entered_at, version };
         let mut row = row(tx, &shop, &input, base)?;
         if !climate::change(tx, &shop, &row)? {
             return Err(Rule::Stale.into());

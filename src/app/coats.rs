@@ -5,13 +5,13 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use super::jobs::{open_job, panel_faults, time_fault};
-use super::{App, Error, Who, new_id, patched, write_or_try, wanted_text};
+use super::{App, Error, Who, new_id, patched, wanted_text, write_or_try};
 use crate::core::calendar::Moment;
 use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::{CoatId, JobId, MemberId};
 use crate::core::words::{Panel, Surface};
 use crate::db::coats::{self, CoatRow, SectionRow};
-use crate::db::{people, products, Conn, Shop, Tx};
+use crate::db::{Conn, Shop, Tx, people, products};
 
 /// A coat on some panels of a surface.
 #[derive(Debug, Clone, Serialize, Deserialize, utoipa::ToSchema)]
@@ -69,12 +69,16 @@ impl CoatInput {
         }
         for (i, section) in self.sections.iter().enumerate() {
             let at = |member: &str| format!("/sections/{i}/{member}");
-            for (k, panel) in section.panels.iter().enumerate().filter(|(_, panel)| !self.panels.contains(panel)) {
+            for (k, panel) in
+                section.panels.iter().enumerate().filter(|(_, panel)| !self.panels.contains(panel))
+            {
                 let detail = format!("{panel} is no panel of this coat");
                 faults.push(Fault::new(format!("/sections/{i}/panels/{k}"), "panel_not_coated", detail));
             }
             faults.extend(time_fault(&at("applied_at"), section.applied_at, now));
-            faults.extend(section.levelled_at.and_then(|levelled| time_fault(&at("levelled_at"), levelled, now)));
+            faults.extend(
+                section.levelled_at.and_then(|levelled| time_fault(&at("levelled_at"), levelled, now)),
+            );
         }
         faults
     }
@@ -133,14 +137,23 @@ pub(crate) fn view(conn: &mut Conn, shop: &Shop, row: CoatRow) -> Result<CoatVie
 }
 
 /// What the body names must be there; a batch need not be.
-fn known(tx: &mut Tx<'_>, shop: &Shop, input: &CoatInput, mut faults: Vec<Fault>) -> Result<Vec<Fault>, Error> {
+fn known(
+    tx: &mut Tx<'_>,
+    shop: &Shop,
+    input: &CoatInput,
+    mut faults: Vec<Fault>,
+) -> Result<Vec<Fault>, Error> {
     faults.extend(unknown_product(tx, shop, Some(&input.product))?);
     faults.extend(unknown_member(tx, shop, input.by)?);
     Ok(faults)
 }
 
 /// A product that the shop has not.
-pub(super) fn unknown_product(conn: &mut Conn, shop: &Shop, code: Option<&str>) -> Result<Option<Fault>, Error> {
+pub(super) fn unknown_product(
+    conn: &mut Conn,
+    shop: &Shop,
+    code: Option<&str>,
+) -> Result<Option<Fault>, Error> {
     let Some(code) = code else { return Ok(None) };
     match products::find(conn, shop, code) {
         Ok(_) => Ok(None),
@@ -152,7 +165,11 @@ pub(super) fn unknown_product(conn: &mut Conn, shop: &Shop, code: Option<&str>) 
 }
 
 /// A member that the shop has not.
-pub(super) fn unknown_member(conn: &mut Conn, shop: &Shop, id: Option<MemberId>) -> Result<Option<Fault>, Error> {
+pub(super) fn unknown_member(
+    conn: &mut Conn,
+    shop: &Shop,
+    id: Option<MemberId>,
+) -> Result<Option<Fault>, Error> {
     let Some(id) = id else { return Ok(None) };
     match people::member_of(conn, shop, id) {
         Ok(_) => Ok(None),
@@ -196,7 +213,13 @@ fn row(tx: &mut Tx<'_>, shop: &Shop, input: &CoatInput, base: CoatRowBase) -> Re
 }
 
 /// Adds one to an open job. `validate_only` writes nothing, and refuses what the real call would refuse.
-pub fn add(app: &App, who: &Who, job: JobId, input: CoatInput, validate_only: bool) -> Result<Option<CoatView>, Error> {
+pub fn add(
+    app: &App,
+    who: &Who,
+    job: JobId,
+    input: CoatInput,
+    validate_only: bool,
+) -> Result<Option<CoatView>, Error> {
     let (who, now) = (who.clone(), app.now());
     let faults = input.faults(now);
     write_or_try(&app.db, validate_only, move |tx| {
@@ -204,7 +227,12 @@ pub fn add(app: &App, who: &Who, job: JobId, input: CoatInput, validate_only: bo
         // What is wrong with the body is told before the state of the job.
         all_clear(known(tx, &shop, &input, faults)?)?;
         open_job(tx, &shop, job)?;
-        let row = row(tx, &shop, &input, CoatRowBase { id: new_id(), job, entered_by: who.member, entered_at: now, version: 1 })?;
+        let row = row(
+            tx,
+            &shop,
+            &input,
+            CoatRowBase { id: new_id(), job, entered_by: who.member, entered_at: now, version: 1 },
+        )?;
         coats::add(tx, &shop, &row)?;
         coats::set_sections(tx, &shop, row.id, &input.sections())?;
         view(tx, &shop, row)
@@ -221,11 +249,19 @@ pub fn find(app: &App, who: &Who, job: JobId, id: CoatId) -> Result<CoatView, Er
 
 /// All of a job's, in the order in which they were entered.
 pub fn list(app: &App, who: &Who, job: JobId) -> Result<Vec<CoatView>, Error> {
-    app.db.read(|c| coats::of_job(c, &who.shop, job)?.into_iter().map(|row| view(c, &who.shop, row)).collect())
+    app.db
+        .read(|c| coats::of_job(c, &who.shop, job)?.into_iter().map(|row| view(c, &who.shop, row)).collect())
 }
 
 /// Changes one by a merge patch, if it is still of `version` and the job open.
-pub fn change(app: &App, who: &Who, job: JobId, id: CoatId, version: i64, patch: &Value) -> Result<CoatView, Error> {
+pub fn change(
+    app: &App,
+    who: &Who,
+    job: JobId,
+    id: CoatId,
+    version: i64,
+    patch: &Value,
+) -> Result<CoatView, Error> {
     let current = find(app, who, job, id)?;
     let input: CoatInput = patched(&current.coat, patch)?;
     let faults = input.faults(app.now());
@@ -234,7 +270,8 @@ pub fn change(app: &App, who: &Who, job: JobId, id: CoatId, version: i64, patch:
         all_clear(known(tx, &shop, &input, faults)?)?;
         open_job(tx, &shop, job)?;
         let before = coats::find(tx, &shop, job, id)?;
-        let base = CoatRowBase { id, job, entered_by: before.entered_by, entered_at: before.entered_at, version };
+        let base =
+            CoatRowBase { id, job, entered_by: before.entered_by, entered_at: before.entered_at, version };
         let mut row = row(tx, &shop, &input, base)?;
         if !coats::change(tx, &shop, &row)? {
             return Err(Rule::Stale.into());

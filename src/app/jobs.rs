@@ -108,12 +108,17 @@ impl JobInput {
 
     fn panels(&self) -> Vec<JobPanel> {
         let listed = self.panels.iter().flat_map(|(surface, panels)| {
-            panels.iter().map(|panel| JobPanel { surface: Some(*surface), panel: panel.clone(), excluded: false })
+            panels.iter().map(|panel| JobPanel {
+                surface: Some(*surface),
+                panel: panel.clone(),
+                excluded: false,
+            })
         });
-        let excluded = self
-            .excluded_panels
-            .iter()
-            .map(|panel| JobPanel { surface: None, panel: panel.clone(), excluded: true });
+        let excluded = self.excluded_panels.iter().map(|panel| JobPanel {
+            surface: None,
+            panel: panel.clone(),
+            excluded: true,
+        });
         listed.chain(excluded).collect()
     }
 }
@@ -122,7 +127,9 @@ impl JobInput {
 pub(crate) fn panel_faults(pointer: &str, panels: &[Panel]) -> Vec<Fault> {
     let twice = |(i, panel): (usize, &Panel)| {
         let again = panels[..i].contains(panel);
-        again.then(|| Fault::new(format!("{pointer}/{i}"), "panel_twice", format!("{panel} is named above already")))
+        again.then(|| {
+            Fault::new(format!("{pointer}/{i}"), "panel_twice", format!("{panel} is named above already"))
+        })
     };
     panels.iter().enumerate().filter_map(twice).collect()
 }
@@ -133,7 +140,7 @@ pub(crate) fn time_fault(pointer: &str, at: Moment, now: DateTime<Utc>) -> Optio
 }
 
 /// The edition that a choice of terms means; a draft, a retired or an unknown one is a fault.
-fn chosen(tx: &mut Tx<'_>, shop: &Shop, choice: &TermsChoice) -> Result<(String, u32), Error> {
+pub(crate) fn chosen(tx: &mut Tx<'_>, shop: &Shop, choice: &TermsChoice) -> Result<(String, u32), Error> {
     let row = match choice.edition {
         Some(edition) => match terms::find(tx, shop, &choice.code, edition) {
             Err(db::Error::NotFound) => None,
@@ -147,7 +154,10 @@ fn chosen(tx: &mut Tx<'_>, shop: &Shop, choice: &TermsChoice) -> Result<(String,
             Err(Rule::rule("/terms", "unknown_terms", detail).into())
         }
         Some(row) if row.state != TermsState::Published => {
-            let detail = format!("{} edition {} is {}: only a published one can be chosen", row.code, row.edition, row.state);
+            let detail = format!(
+                "{} edition {} is {}: only a published one can be chosen",
+                row.code, row.edition, row.state
+            );
             Err(Rule::rule("/terms", "terms_not_published", detail).into())
         }
         Some(row) => Ok((row.code, row.edition)),
@@ -170,7 +180,8 @@ pub(crate) fn open_job(tx: &mut Tx<'_>, shop: &Shop, id: JobId) -> Result<JobRow
     if row.state == JobState::Open {
         return Ok(row);
     }
-    Err(Rule::state("job_not_open", format!("{} is {}: its rows no longer change", row.number, row.state)).into())
+    Err(Rule::state("job_not_open", format!("{} is {}: its rows no longer change", row.number, row.state))
+        .into())
 }
 
 pub(crate) fn view(conn: &mut Conn, shop: &Shop, row: JobRow) -> Result<JobView, Error> {
@@ -216,7 +227,8 @@ pub fn add(app: &App, who: &Who, input: JobInput) -> Result<JobView, Error> {
         let terms = input.terms.as_ref().map(|choice| chosen(tx, &shop, choice)).transpose()?;
         let today = who.day(now);
         let taken = take_odometer(tx, &shop, input.vehicle_id, today, input.odometer, "/odometer", &[])?;
-        let year = u16::try_from(today.year()).map_err(|_| db::Error::Other("the clock shows no year".into()))?;
+        let year =
+            u16::try_from(today.year()).map_err(|_| db::Error::Other("the clock shows no year".into()))?;
         let row = JobRow {
             id: new_id(),
             number: records::next_number(tx, &shop, Numbered::Job, year)?,
@@ -279,7 +291,11 @@ pub fn change(app: &App, who: &Who, id: JobId, version: i64, patch: &Value) -> R
     let input: JobInput = patched(&before, patch)?;
     let mut faults = input.faults(app.now());
     if input.vehicle_id != before.vehicle_id {
-        faults.push(Fault::new("/vehicle_id", "fixed", "a job stays with its vehicle: cancel it and enter another"));
+        faults.push(Fault::new(
+            "/vehicle_id",
+            "fixed",
+            "a job stays with its vehicle: cancel it and enter another",
+        ));
     }
     all_clear(faults)?;
     let only_terms = patch.as_object().is_some_and(|members| members.keys().all(|name| name == "terms"));

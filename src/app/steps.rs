@@ -5,10 +5,10 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use super::jobs::{open_job, panel_faults, time_fault};
-use super::{App, Error, Who, new_id, patched, write_or_try, wanted_text};
+use super::{App, Error, Who, new_id, patched, wanted_text, write_or_try};
 use crate::core::calendar::Moment;
 use crate::core::error::{Error as Rule, Fault, all_clear};
-use crate::core::ids::{StepId, JobId, MemberId};
+use crate::core::ids::{JobId, MemberId, StepId};
 use crate::core::words::{Panel, StepKind, Surface};
 use crate::db::steps::{self, StepRow};
 use crate::db::{Conn, Shop, Tx};
@@ -91,7 +91,12 @@ fn view(_: &mut Conn, _: &Shop, row: StepRow) -> Result<StepView, Error> {
 }
 
 /// What the body names must be there.
-fn known(tx: &mut Tx<'_>, shop: &Shop, input: &StepInput, mut faults: Vec<Fault>) -> Result<Vec<Fault>, Error> {
+fn known(
+    tx: &mut Tx<'_>,
+    shop: &Shop,
+    input: &StepInput,
+    mut faults: Vec<Fault>,
+) -> Result<Vec<Fault>, Error> {
     faults.extend(super::coats::unknown_product(tx, shop, input.product.as_deref())?);
     faults.extend(super::coats::unknown_member(tx, shop, input.by)?);
     Ok(faults)
@@ -117,7 +122,13 @@ fn row(_: &mut Tx<'_>, _: &Shop, input: &StepInput, base: StepRowBase) -> Result
 }
 
 /// Adds one to an open job. `validate_only` writes nothing, and refuses what the real call would refuse.
-pub fn add(app: &App, who: &Who, job: JobId, input: StepInput, validate_only: bool) -> Result<Option<StepView>, Error> {
+pub fn add(
+    app: &App,
+    who: &Who,
+    job: JobId,
+    input: StepInput,
+    validate_only: bool,
+) -> Result<Option<StepView>, Error> {
     let (who, now) = (who.clone(), app.now());
     let faults = input.faults(now);
     write_or_try(&app.db, validate_only, move |tx| {
@@ -125,7 +136,12 @@ pub fn add(app: &App, who: &Who, job: JobId, input: StepInput, validate_only: bo
         // What is wrong with the body is told before the state of the job.
         all_clear(known(tx, &shop, &input, faults)?)?;
         open_job(tx, &shop, job)?;
-        let row = row(tx, &shop, &input, StepRowBase { id: new_id(), job, entered_by: who.member, entered_at: now, version: 1 })?;
+        let row = row(
+            tx,
+            &shop,
+            &input,
+            StepRowBase { id: new_id(), job, entered_by: who.member, entered_at: now, version: 1 },
+        )?;
         steps::add(tx, &shop, &row)?;
         view(tx, &shop, row)
     })
@@ -141,11 +157,19 @@ pub fn find(app: &App, who: &Who, job: JobId, id: StepId) -> Result<StepView, Er
 
 /// All of a job's, in the order in which they were entered.
 pub fn list(app: &App, who: &Who, job: JobId) -> Result<Vec<StepView>, Error> {
-    app.db.read(|c| steps::of_job(c, &who.shop, job)?.into_iter().map(|row| view(c, &who.shop, row)).collect())
+    app.db
+        .read(|c| steps::of_job(c, &who.shop, job)?.into_iter().map(|row| view(c, &who.shop, row)).collect())
 }
 
 /// Changes one by a merge patch, if it is still of `version` and the job open.
-pub fn change(app: &App, who: &Who, job: JobId, id: StepId, version: i64, patch: &Value) -> Result<StepView, Error> {
+pub fn change(
+    app: &App,
+    who: &Who,
+    job: JobId,
+    id: StepId,
+    version: i64,
+    patch: &Value,
+) -> Result<StepView, Error> {
     let current = find(app, who, job, id)?;
     let input: StepInput = patched(&current.step, patch)?;
     let faults = input.faults(app.now());
@@ -154,7 +178,8 @@ pub fn change(app: &App, who: &Who, job: JobId, id: StepId, version: i64, patch:
         all_clear(known(tx, &shop, &input, faults)?)?;
         open_job(tx, &shop, job)?;
         let before = steps::find(tx, &shop, job, id)?;
-        let base = StepRowBase { id, job, entered_by: before.entered_by, entered_at: before.entered_at, version };
+        let base =
+            StepRowBase { id, job, entered_by: before.entered_by, entered_at: before.entered_at, version };
         let mut row = row(tx, &shop, &input, base)?;
         if !steps::change(tx, &shop, &row)? {
             return Err(Rule::Stale.into());

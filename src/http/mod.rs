@@ -20,14 +20,15 @@ use actix_web::{App as Actix, HttpRequest, HttpServer, guard, web};
 use tokio::sync::Semaphore;
 
 use self::api::{
-    accreditations, batches, customers, health, members, products, sessions, shop, terms, vehicles,
+    accreditations, batches, climate, coats, customers, health, jobs, members, products, sessions, shop,
+    steps, terms, vehicles,
 };
 use self::auth::Access;
 use self::error::Problem;
 use crate::app::{App, Error};
 use crate::core::access::Action::{
-    AddBatch, AddCustomer, AddVehicle, ChangeCustomer, ChangeVehicle, ManageAccreditations, ManageMembers,
-    ManageProducts, ManageShop, ManageTerms, Read,
+    AddBatch, AddCustomer, AddVehicle, CancelJob, ChangeCustomer, ChangeVehicle, HandOver, LogWork,
+    ManageAccreditations, ManageMembers, ManageProducts, ManageShop, ManageTerms, Pass, Read, SignOff,
 };
 
 /// One line of the route table.
@@ -97,6 +98,20 @@ routes! {
     }
     "/v1/vehicles" { GET vehicles::list, Read; POST vehicles::add, AddVehicle; }
     "/v1/vehicles/{id}" { GET vehicles::find, Read; PATCH vehicles::change, ChangeVehicle; }
+    "/v1/jobs" { GET jobs::list, Read; POST jobs::add, LogWork; }
+    "/v1/jobs/{id}" { GET jobs::find, Read; PATCH jobs::change, LogWork; }
+    "/v1/jobs/{id}/steps" { GET steps::list, Read; POST steps::add, LogWork; }
+    "/v1/jobs/{id}/steps/{row}" { GET steps::find, Read; PATCH steps::change, LogWork; DELETE steps::remove, LogWork; }
+    "/v1/jobs/{id}/climate" { GET climate::list, Read; POST climate::add, LogWork; }
+    "/v1/jobs/{id}/climate/{row}" { GET climate::find, Read; PATCH climate::change, LogWork; DELETE climate::remove, LogWork; }
+    "/v1/jobs/{id}/coats" { GET coats::list, Read; POST coats::add, LogWork; }
+    "/v1/jobs/{id}/coats/{row}" { GET coats::find, Read; PATCH coats::change, LogWork; DELETE coats::remove, LogWork; }
+    "/v1/jobs/{id}/checks" { GET jobs::checks, Read; }
+    "/v1/jobs/{id}/passes" { POST jobs::pass, Pass; }
+    "/v1/jobs/{id}/sign-off" { POST jobs::sign_off, SignOff; }
+    "/v1/jobs/{id}/cancel" { POST jobs::cancel, CancelJob; }
+    "/v1/jobs/{id}/handover" { POST jobs::hand_over, HandOver; }
+    "/v1/jobs/{id}/warranty" { POST jobs::later, HandOver; }
     "/v1/customers/{id}" { GET customers::find, Read; PATCH customers::change, ChangeCustomer; }
 }
 

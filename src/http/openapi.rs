@@ -9,7 +9,8 @@ use utoipa::{Modify, OpenApi, ToSchema};
 
 use super::answer::Answer;
 use super::api::{
-    accreditations, batches, customers, health, members, products, sessions, shop, terms, vehicles,
+    accreditations, batches, climate, coats, customers, health, jobs, members, products, sessions, shop,
+    steps, terms, vehicles,
 };
 use super::auth::Access;
 use super::error::Problem;
@@ -64,6 +65,10 @@ struct ProblemFault {
         terms::list, terms::add, terms::find, terms::replace, terms::publish, terms::retire, terms::preview,
         accreditations::list, accreditations::add, accreditations::find, accreditations::change, accreditations::remove,
         vehicles::list, vehicles::add, vehicles::find, vehicles::change,
+        jobs::list, jobs::add, jobs::find, jobs::change, jobs::checks, jobs::pass, jobs::sign_off, jobs::cancel, jobs::hand_over, jobs::later,
+        steps::list, steps::add, steps::find, steps::change, steps::remove,
+        climate::list, climate::add, climate::find, climate::change, climate::remove,
+        coats::list, coats::add, coats::find, coats::change, coats::remove,
         customers::list, customers::add, customers::find, customers::change,
     ),
     components(schemas(ProblemDocument, ProblemFault)),

@@ -2,11 +2,15 @@
 
 pub mod accreditations;
 pub mod batches;
+pub mod climate;
+pub mod coats;
 pub mod customers;
 pub mod health;
+pub mod jobs;
 pub mod members;
 pub mod products;
 pub mod sessions;
 pub mod shop;
+pub mod steps;
 pub mod terms;
 pub mod vehicles;

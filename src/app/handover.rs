@@ -1,0 +1,284 @@
+//! Handover: the vehicle goes back to its owner, with a warranty on the terms of its job.
+
+use chrono::{DateTime, NaiveDate, Utc};
+use serde::{Deserialize, Serialize};
+use serde_json::{Map, Value, json};
+
+use super::checks::seen;
+use super::facts::{self, Entry, NewEvent, day_fault};
+use super::jobs::{JobView, TermsChoice, view as job_view};
+use super::odometer::{OdometerInput, take_odometer};
+use super::warranties::{CoatedSurface, Issued, NewWarranty, issue};
+use super::{App, Error, Who};
+use crate::core::calendar::Day;
+use crate::core::checks::{coated, falls_short};
+use crate::core::error::{Error as Rule, Fault, all_clear};
+use crate::core::ids::{RunningNumber, WarrantyId};
+use crate::core::vehicle_events::Happened;
+use crate::core::words::{JobState, RecordKind, TermsState};
+use crate::db::jobs::{self, JobRow};
+use crate::db::warranties::CoverItem;
+use crate::db::{Tx, terms, vehicles, warranties};
+
+/// A handover.
+#[derive(Debug, Clone, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct HandoverInput {
+    /// The day; from the last coat's day to today.
+    pub on: Day,
+    /// The odometer.
+    pub odometer: OdometerInput,
+    /// Whether the owner gets the history by mail; yes unless given.
+    #[serde(default)]
+    pub mail: Option<bool>,
+    /// Hand over without a warranty, although terms were chosen.
+    #[serde(default)]
+    pub without_warranty: bool,
+    /// A warranty that the new one takes the place of: its id or number.
+    #[serde(default)]
+    pub replaces: Option<String>,
+}
+
+/// A warranty that is issued after handover.
+#[derive(Debug, Clone, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct LaterInput {
+    /// The terms; those of the job unless given.
+    #[serde(default)]
+    pub terms: Option<TermsChoice>,
+    /// The day of handover that cover counts from; the one of the job unless given.
+    #[serde(default)]
+    pub on: Option<Day>,
+}
+
+/// A warranty as handover answers it.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct IssuedView {
+    /// The warranty.
+    pub id: WarrantyId,
+    /// `W-…`
+    pub number: RunningNumber,
+    /// Code by which anybody can verify it.
+    pub verify_code: String,
+    /// First day of cover.
+    pub start: NaiveDate,
+    /// The terms that it was issued on.
+    pub terms: TermsChoice,
+    /// What it covers.
+    pub cover: Vec<CoverItem>,
+}
+
+/// What a handover answers.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct HandedOver {
+    /// The job.
+    pub job: JobView,
+    /// The warranty; null where there is none.
+    pub warranty: Option<IssuedView>,
+    /// The warranty's version, for its ETag.
+    #[serde(skip)]
+    pub version: i64,
+}
+
+fn issued_view(issued: &Issued, terms: TermsChoice) -> IssuedView {
+    IssuedView {
+        id: issued.row.id,
+        number: issued.row.number,
+        verify_code: issued.row.verify_code.clone(),
+        start: issued.row.start,
+        terms,
+        cover: issued.row.cover.clone(),
+    }
+}
+
+/// What must be so before a job can be handed over on a day.
+fn may_hand_over(row: &JobRow) -> Result<(), Rule> {
+    match row.state {
+        JobState::SignedOff => Ok(()),
+        JobState::HandedOver => {
+            Err(Rule::state("job_handed_over", format!("{} has been handed over already", row.number)))
+        }
+        state => {
+            Err(Rule::state("job_not_signed_off", format!("{} is {state}: sign it off first", row.number)))
+        }
+    }
+}
+
+/// A warranty for a job, on terms that were published.
+struct ToIssue<'a> {
+    row: &'a JobRow,
+    terms: TermsChoice,
+    handed_over_on: NaiveDate,
+    start_km: u32,
+    replaces: Option<WarrantyId>,
+}
+
+fn issue_for(
+    tx: &mut Tx<'_>,
+    app: &App,
+    who: &Who,
+    to: &ToIssue<'_>,
+) -> Result<(Issued, TermsChoice), Error> {
+    let edition = to.terms.edition.unwrap_or(1);
+    let row = terms::find(tx, &who.shop, &to.terms.code, edition)?;
+    if row.state != TermsState::Published {
+        let detail = format!("{} edition {} is {}", row.code, row.edition, row.state);
+        return Err(Rule::rule("/terms", "terms_not_published", detail).into());
+    }
+    let job = seen(tx, who, to.row)?;
+    let short: Vec<Value> = falls_short(&job)
+        .into_iter()
+        .map(|finding| json!({"pointer": "", "code": finding.code, "subject": finding.subject, "detail": finding.detail}))
+        .collect();
+    if !short.is_empty() {
+        let detail = format!("the job falls short of {} in {} things", row.code, short.len());
+        return Err(Rule::State { code: "job_falls_short", detail, errors: short, more: Map::new() }.into());
+    }
+    let last = job.coats.iter().map(|coat| coat.ended_at).max();
+    let surface = |one: crate::core::checks::Coated| CoatedSurface {
+        surface: one.surface,
+        panels: one.panels,
+        excluded_panels: one.excluded,
+    };
+    let new = NewWarranty {
+        job: to.row.id,
+        vehicle: to.row.vehicle,
+        customer: vehicles::owner(tx, &who.shop, to.row.vehicle)?,
+        terms: row.id,
+        handed_over_on: to.handed_over_on,
+        completed_on: last.map_or(to.handed_over_on, |at| who.day(at)),
+        start_km: to.start_km,
+        coated: coated(&job).into_iter().map(surface).collect(),
+        replaces: to.replaces,
+    };
+    let issued = issue(tx, app, who, &new)?;
+    Ok((issued, TermsChoice { code: row.code, edition: Some(row.edition) }))
+}
+
+/// The first day on which a job can have been handed over: that of its last coat.
+fn earliest(tx: &mut Tx<'_>, who: &Who, row: &JobRow) -> Result<Option<NaiveDate>, Error> {
+    let coats = crate::db::coats::of_job(tx, &who.shop, row.id)?;
+    Ok(coats.iter().map(|coat| coat.ended_at.max(coat.started_at)).max().map(|at| who.day(at)))
+}
+
+fn day_faults(
+    tx: &mut Tx<'_>,
+    who: &Who,
+    row: &JobRow,
+    on: NaiveDate,
+    now: DateTime<Utc>,
+) -> Result<Vec<Fault>, Error> {
+    let mut faults: Vec<Fault> = day_fault("/on", on, who.day(now)).into_iter().collect();
+    if let Some(first) = earliest(tx, who, row)?.filter(|first| on < *first) {
+        faults.push(Fault::new(
+            "/on",
+            "before_last_coat",
+            format!("{on} lies before {first}, the day of the last coat"),
+        ));
+    }
+    Ok(faults)
+}
+
+/// Hands a job's vehicle over, and issues the warranty that its terms promise.
+pub fn hand_over(app: &App, who: &Who, name: &str, input: HandoverInput) -> Result<HandedOver, Error> {
+    let (app_in, who, now, name) = (app.clone(), who.clone(), app.now(), name.to_owned());
+    app.db.write(move |tx| {
+        let app = &app_in;
+        let shop = who.shop;
+        let found = super::jobs::named(tx, &shop, &name)?;
+        jobs::lock(tx, &shop, found.id)?;
+        let mut row = jobs::find(tx, &shop, found.id)?;
+        let on = input.on.date();
+        all_clear(day_faults(tx, &who, &row, on, now)?)?;
+        let replaces = match &input.replaces {
+            Some(name) => Some(super::warranties::named(tx, &shop, name).map_err(|_| {
+                Rule::rule("/replaces", "unknown_warranty", format!("{name:?} is no warranty of your shop"))
+            })?),
+            None => None,
+        };
+        may_hand_over(&row)?;
+        let taken = take_odometer(tx, &shop, row.vehicle, on, input.odometer, "/odometer", &[])?;
+        let terms = row.terms.clone().filter(|_| !input.without_warranty);
+        let issued = match terms {
+            Some((code, edition)) => {
+                let terms = TermsChoice { code, edition: Some(edition) };
+                let to = ToIssue { row: &row, terms, handed_over_on: on, start_km: taken.km, replaces };
+                Some(issue_for(tx, app, &who, &to)?)
+            }
+            None => None,
+        };
+        row.state = JobState::HandedOver;
+        row.handed_over = Some((on, taken.km));
+        if !jobs::change(tx, &shop, &row)? {
+            return Err(Rule::Stale.into());
+        }
+        row.version += 1;
+        let mut says = Map::new();
+        says.insert("job".into(), json!({"id": row.id, "number": row.number}));
+        says.insert("on".into(), json!(on));
+        says.insert(
+            "warranty".into(),
+            issued.as_ref().map_or(Value::Null, |(issued, _)| issued.document.clone()),
+        );
+        let mut reading = NewEvent::new(on, Happened::Reading {});
+        reading.odometer = Some(taken);
+        let mut entry = Entry::of(RecordKind::Handover, reading);
+        entry.subject = Some(format!("job:{}", row.id));
+        entry.says = says;
+        facts::enter(tx, app, &who, row.vehicle, entry)?;
+        let version = issued.as_ref().map_or(row.version, |(issued, _)| issued.row.version);
+        let warranty = issued.map(|(issued, terms)| issued_view(&issued, terms));
+        Ok(HandedOver { job: job_view(tx, &shop, row)?, warranty, version })
+    })
+}
+
+/// Issues a warranty for a job that was handed over without one.
+pub fn later(app: &App, who: &Who, name: &str, input: LaterInput) -> Result<HandedOver, Error> {
+    let (app_in, who, now, name) = (app.clone(), who.clone(), app.now(), name.to_owned());
+    app.db.write(move |tx| {
+        let app = &app_in;
+        let shop = who.shop;
+        let found = super::jobs::named(tx, &shop, &name)?;
+        jobs::lock(tx, &shop, found.id)?;
+        let mut row = jobs::find(tx, &shop, found.id)?;
+        let handed_over = row.handed_over;
+        let on = input.on.map(Day::date).or(handed_over.map(|(on, _)| on)).unwrap_or_else(|| who.day(now));
+        all_clear(day_faults(tx, &who, &row, on, now)?)?;
+        if let Some(choice) = &input.terms {
+            row.terms = Some(super::jobs::chosen(tx, &shop, choice)?);
+        }
+        let Some((code, edition)) = row.terms.clone() else {
+            return Err(Rule::rule("/terms", "missing", "the job has no terms: say which").into());
+        };
+        let Some((_, start_km)) = handed_over else {
+            let detail = format!("{} is {}: hand it over first", row.number, row.state);
+            return Err(Rule::state("job_not_signed_off", detail).into());
+        };
+        if warranties::of_job(tx, &shop, row.id)?.iter().any(|warranty| warranty.voided.is_none()) {
+            let detail = format!("{} has its warranty: void that first", row.number);
+            return Err(Rule::state("job_handed_over", detail).into());
+        }
+        let terms = TermsChoice { code, edition: Some(edition) };
+        let to = ToIssue { row: &row, terms, handed_over_on: on, start_km, replaces: None };
+        let (issued, terms) = issue_for(tx, app, &who, &to)?;
+        if !jobs::change(tx, &shop, &row)? {
+            return Err(Rule::Stale.into());
+        }
+        row.version += 1;
+        let mut says = Map::new();
+        says.insert("job".into(), json!({"id": row.id, "number": row.number}));
+        says.insert("on".into(), json!(on));
+        says.insert("warranty".into(), issued.document.clone());
+        let entry = Entry {
+            kind: RecordKind::Handover,
+            subject: Some(format!("job:{}", row.id)),
+            says,
+            personal: Vec::new(),
+            events: Vec::new(),
+        };
+        facts::enter(tx, app, &who, row.vehicle, entry)?;
+        let version = issued.row.version;
+        let warranty = Some(issued_view(&issued, terms));
+        Ok(HandedOver { job: job_view(tx, &shop, row)?, warranty, version })
+    })
+}

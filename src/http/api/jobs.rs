@@ -1,0 +1,133 @@
+//! Jobs, from taking in to handover.
+
+use serde_json::Value;
+
+use crate::app::checks::{self, Findings, PassInput, PassView, SignedOffView};
+use crate::app::handover::{self, HandedOver, HandoverInput, LaterInput};
+use crate::app::jobs::{self, Because, JobInput, JobView};
+use crate::app::page::Page;
+use crate::core::ids::VehicleId;
+use crate::core::words::JobState;
+use crate::http::answer::{Answer, created, made, ok, versioned};
+use crate::http::auth::{Caller, Path};
+use crate::http::body::Body;
+use crate::http::error::Problem;
+
+/// The job that the path names; 404 before anything else is looked at.
+pub(super) async fn job(caller: &Caller, path: &Path) -> Result<JobView, Problem> {
+    let name: String = path.get("id")?;
+    caller.run(move |app, who| jobs::find(app, who, &name)).await
+}
+
+/// The shop's jobs, newest first.
+#[utoipa::path(get, path = "/v1/jobs", tag = "jobs",
+    params(("state" = Option<JobState>, Query), ("vehicle_id" = Option<VehicleId>, Query),
+           ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
+    responses((status = 200, description = "A page of jobs.", body = Page<JobView>)))]
+pub async fn list(caller: Caller) -> Answer {
+    let mut query = caller.query();
+    let state: Option<JobState> = query.parsed("state", "open, signed_off, handed_over or cancelled");
+    let vehicle: Option<VehicleId> = query.parsed("vehicle_id", "an id of a vehicle");
+    let wanted = query.page(&(state, vehicle))?;
+    ok(&caller.run(move |app, who| jobs::list(app, who, state, vehicle, &wanted)).await?)
+}
+
+/// Takes a vehicle in for a job.
+#[utoipa::path(post, path = "/v1/jobs", tag = "jobs", request_body = JobInput,
+    responses((status = 201, description = "The new job.", body = JobView)))]
+pub async fn add(caller: Caller, body: Body) -> Answer {
+    let input: JobInput = body.read().await?;
+    caller.query().finish()?;
+    let view = caller.run(move |app, who| jobs::add(app, who, input)).await?;
+    created(&view, view.version, &format!("/v1/jobs/{}", view.id))
+}
+
+/// One job, by id or number.
+#[utoipa::path(get, path = "/v1/jobs/{id}", tag = "jobs", params(("id" = String, Path)),
+    responses((status = 200, description = "The job.", body = JobView)))]
+pub async fn find(caller: Caller, path: Path) -> Answer {
+    let view = job(&caller, &path).await?;
+    caller.query().finish()?;
+    versioned(&view, view.version)
+}
+
+/// Changes a job by a merge patch: everything while it is open, its terms until handover.
+#[utoipa::path(patch, path = "/v1/jobs/{id}", tag = "jobs", params(("id" = String, Path)), request_body = JobInput,
+    responses((status = 200, description = "The job as it is now.", body = JobView)))]
+pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
+    let current = job(&caller, &path).await?;
+    caller.if_match(current.version)?;
+    let patch: Value = body.json().await?;
+    caller.query().finish()?;
+    let view =
+        caller.run(move |app, who| jobs::change(app, who, current.id, current.version, &patch)).await?;
+    versioned(&view, view.version)
+}
+
+/// What the checks find, worked out anew.
+#[utoipa::path(get, path = "/v1/jobs/{id}/checks", tag = "jobs", params(("id" = String, Path)),
+    responses((status = 200, description = "The findings.", body = Findings)))]
+pub async fn checks(caller: Caller, path: Path) -> Answer {
+    let job = job(&caller, &path).await?;
+    caller.query().finish()?;
+    ok(&caller.run(move |app, who| checks::list(app, who, &job.id.to_string())).await?)
+}
+
+/// Lets a finding that stops be, with a reason that stays in the record.
+#[utoipa::path(post, path = "/v1/jobs/{id}/passes", tag = "jobs", params(("id" = String, Path)), request_body = PassInput,
+    responses((status = 201, description = "The pass.", body = PassView)))]
+pub async fn pass(caller: Caller, path: Path, body: Body) -> Answer {
+    let job = job(&caller, &path).await?;
+    let input: PassInput = body.read().await?;
+    caller.query().finish()?;
+    made(&caller.run(move |app, who| checks::pass(app, who, job.id, input)).await?)
+}
+
+/// Signs a job off: its rows no longer change.
+#[utoipa::path(post, path = "/v1/jobs/{id}/sign-off", tag = "jobs", params(("id" = String, Path)),
+    responses((status = 200, description = "Signed off.", body = SignedOffView)))]
+pub async fn sign_off(caller: Caller, path: Path, body: Body) -> Answer {
+    let job = job(&caller, &path).await?;
+    body.nothing().await?;
+    caller.query().finish()?;
+    ok(&caller.run(move |app, who| checks::sign_off(app, who, job.id)).await?)
+}
+
+/// Cancels an open job.
+#[utoipa::path(post, path = "/v1/jobs/{id}/cancel", tag = "jobs", params(("id" = String, Path)), request_body = Because,
+    responses((status = 200, description = "The cancelled job.", body = JobView)))]
+pub async fn cancel(caller: Caller, path: Path, body: Body) -> Answer {
+    let job = job(&caller, &path).await?;
+    let because: Because = body.read().await?;
+    caller.query().finish()?;
+    let view = caller.run(move |app, who| jobs::cancel(app, who, job.id, because)).await?;
+    versioned(&view, view.version)
+}
+
+fn handed_over(view: &HandedOver) -> Answer {
+    let location = match &view.warranty {
+        Some(warranty) => format!("/v1/warranties/{}", warranty.id),
+        None => format!("/v1/jobs/{}", view.job.id),
+    };
+    created(view, view.version, &location)
+}
+
+/// Hands the vehicle over, and issues the warranty that the job's terms promise.
+#[utoipa::path(post, path = "/v1/jobs/{id}/handover", tag = "jobs", params(("id" = String, Path)), request_body = HandoverInput,
+    responses((status = 201, description = "Handed over.", body = HandedOver)))]
+pub async fn hand_over(caller: Caller, path: Path, body: Body) -> Answer {
+    let job = job(&caller, &path).await?;
+    let input: HandoverInput = body.read().await?;
+    caller.query().finish()?;
+    handed_over(&caller.run(move |app, who| handover::hand_over(app, who, &job.id.to_string(), input)).await?)
+}
+
+/// Issues a warranty for a job that was handed over without one.
+#[utoipa::path(post, path = "/v1/jobs/{id}/warranty", tag = "jobs", params(("id" = String, Path)), request_body = LaterInput,
+    responses((status = 201, description = "The warranty.", body = HandedOver)))]
+pub async fn later(caller: Caller, path: Path, body: Body) -> Answer {
+    let job = job(&caller, &path).await?;
+    let input: LaterInput = body.read().await?;
+    caller.query().finish()?;
+    handed_over(&caller.run(move |app, who| handover::later(app, who, &job.id.to_string(), input)).await?)
+}
