@@ -1,34 +1,57 @@
-//! Accreditations: the intervals in which the shop says that it is accredited by an issuer.
+//! Accreditations: intervals in which the shop says that an issuer has accredited it.
 
-use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use super::page::{Page, Wanted};
 use super::{App, Error, Who, new_id, patched};
+use crate::core::calendar::Day;
 use crate::core::error::{Error as Rule, Fault, all_clear};
-use crate::core::ids::{AccreditationId, Code};
+use crate::core::ids::AccreditationId;
 use crate::db::accreditations::{self, AccreditationRow};
 
-/// An interval in which the shop is accredited; both ends count.
+/// What can be said of an accreditation. It counts for the rank of services on the shop's own warranties.
 #[derive(Debug, Clone, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct AccreditationInput {
-    /// The issuer's code, as its terms name it.
+    /// Code of the issuer, as terms name it: 1–64 of `a-z 0-9 -`.
     pub issuer: String,
-    /// First day.
-    pub from: NaiveDate,
-    /// Last day; no end unless given.
+    /// Its first day.
+    pub from: Day,
+    /// Its last day; without one it has no end.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub until: Option<NaiveDate>,
+    pub until: Option<Day>,
+}
+
+impl AccreditationInput {
+    fn faults(&self) -> Vec<Fault> {
+        let mut faults = Vec::new();
+        faults.extend(super::code("/issuer", &self.issuer));
+        faults.extend(super::usual_day("/from", self.from));
+        faults.extend(self.until.and_then(|until| super::usual_day("/until", until)));
+        if let Some(until) = self.until.filter(|until| *until < self.from) {
+            faults.push(Fault::new("/until", "upside_down", format!("{until} lies before {}", self.from)));
+        }
+        faults
+    }
+
+    fn row(self, id: AccreditationId, version: i64) -> AccreditationRow {
+        AccreditationRow {
+            id,
+            issuer: self.issuer,
+            from: self.from.date(),
+            until: self.until.map(Day::date),
+            version,
+        }
+    }
 }
 
 /// An accreditation as it is answered.
 #[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
 pub struct AccreditationView {
-    /// The interval.
+    /// The accreditation.
     pub id: AccreditationId,
-    /// What is said of it.
+    /// Everything that can be said of it.
     #[serde(flatten)]
     pub accreditation: AccreditationInput,
     /// Counts up with each change.
@@ -36,37 +59,23 @@ pub struct AccreditationView {
     pub version: i64,
 }
 
-impl AccreditationInput {
-    fn check(&self) -> Result<(), Rule> {
-        let mut faults = Vec::new();
-        if let Err(fault) = self.issuer.parse::<Code>() {
-            faults.push(fault.within("/issuer"));
-        }
-        if self.until.is_some_and(|until| until < self.from) {
-            faults.push(Fault::new(
-                "/until",
-                "upside_down",
-                format!("the last day lies before the first, {}", self.from),
-            ));
-        }
-        all_clear(faults)
-    }
-
-    fn row(&self, id: AccreditationId, version: i64) -> AccreditationRow {
-        AccreditationRow { id, issuer: self.issuer.clone(), from: self.from, until: self.until, version }
-    }
-}
-
 impl From<AccreditationRow> for AccreditationView {
     fn from(row: AccreditationRow) -> Self {
-        let accreditation = AccreditationInput { issuer: row.issuer, from: row.from, until: row.until };
-        Self { id: row.id, accreditation, version: row.version }
+        Self {
+            id: row.id,
+            accreditation: AccreditationInput {
+                issuer: row.issuer,
+                from: row.from.into(),
+                until: row.until.map(Day::from),
+            },
+            version: row.version,
+        }
     }
 }
 
-/// Adds an interval; what was judged before stays as it was.
-pub fn add(app: &App, who: &Who, input: &AccreditationInput) -> Result<AccreditationView, Error> {
-    input.check()?;
+/// Adds an accreditation.
+pub fn add(app: &App, who: &Who, input: AccreditationInput) -> Result<AccreditationView, Error> {
+    all_clear(input.faults())?;
     let (shop, row) = (who.shop, input.row(new_id(), 1));
     app.db.write(move |tx| {
         accreditations::add(tx, &shop, &row)?;
@@ -74,22 +83,24 @@ pub fn add(app: &App, who: &Who, input: &AccreditationInput) -> Result<Accredita
     })
 }
 
-/// One interval.
+/// One accreditation of the shop.
 pub fn find(app: &App, who: &Who, id: AccreditationId) -> Result<AccreditationView, Error> {
     Ok(app.db.read(|c| accreditations::find(c, &who.shop, id))?.into())
 }
 
-/// A page of intervals, newest first.
+/// A page of accreditations, newest first, perhaps of one issuer only.
 pub fn list(
     app: &App,
     who: &Who,
+    issuer: Option<&str>,
     wanted: &Wanted<AccreditationId>,
 ) -> Result<Page<AccreditationView>, Error> {
-    let rows = app.db.read(|c| accreditations::list(c, &who.shop, None, wanted.after, wanted.rows()))?;
+    let rows = app.db.read(|c| accreditations::list(c, &who.shop, issuer, wanted.after, wanted.rows()))?;
     Ok(wanted.page(rows.into_iter().map(AccreditationView::from).collect(), |view| view.id))
 }
 
-/// Changes an interval by a merge patch, if it is still of `version`.
+/// Changes an accreditation by a merge patch, if it is still of `version`. Services that were entered keep the rank
+/// that they had.
 pub fn change(
     app: &App,
     who: &Who,
@@ -99,7 +110,7 @@ pub fn change(
 ) -> Result<AccreditationView, Error> {
     let current = find(app, who, id)?;
     let input: AccreditationInput = patched(&current.accreditation, patch)?;
-    input.check()?;
+    all_clear(input.faults())?;
     let (shop, mut row) = (who.shop, input.row(id, version));
     app.db.write(move |tx| {
         if !accreditations::change(tx, &shop, &row)? {
@@ -110,7 +121,7 @@ pub fn change(
     })
 }
 
-/// Removes an interval that was entered by mistake, if it is still of `version`.
+/// Takes an accreditation away, if it is still of `version`.
 pub fn remove(app: &App, who: &Who, id: AccreditationId, version: i64) -> Result<(), Error> {
     let shop = who.shop;
     app.db.write(move |tx| {

@@ -1,40 +1,44 @@
-//! Batches: what is on the shelf, and on which vehicles it went.
+//! Batches of products: what stands on the bottle, whether it may be used, and where it went.
 
 use chrono::{DateTime, NaiveDate, Utc};
 use serde::{Deserialize, Serialize};
-use serde_json::Value;
+use serde_json::{Map, Value, json};
 
 use super::page::{Page, Wanted};
-use super::{App, Error, Who, new_id, patched, wanted_text};
+use super::{App, Error, Who, new_id, patched, vehicles as vehicle_views};
 use crate::core::access::Action;
+use crate::core::calendar::Day;
 use crate::core::error::{Error as Rule, Fault, all_clear};
-use crate::core::ids::BatchId;
-use crate::core::words::BatchState;
-use crate::db;
-use crate::db::batches::{self, BatchRow, Filter};
-use crate::db::products;
+use crate::core::ids::{BatchId, CoatId, CustomerId, JobId, ProductId, RunningNumber, VehicleId};
+use crate::core::words::{BatchState, Panel, Surface};
+pub use crate::db::batches::Filter;
+use crate::db::batches::{self, BatchRow};
+use crate::db::{Conn, Shop, customers, products, vehicles};
+
+/// The most that a batch can hold, in ml.
+const MOST_ML: f64 = 1.0e6;
 
 /// What can be said of a batch.
 #[derive(Debug, Clone, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct BatchInput {
-    /// The product's code.
+    /// Code of the product.
     pub product: String,
-    /// As printed on the bottle; 1–60 characters.
+    /// What stands on the bottle; 1–60 characters.
     pub number: String,
     /// When it was made.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub made_on: Option<NaiveDate>,
-    /// Last day on which it may be used.
+    pub made_on: Option<Day>,
+    /// The last day on which it may be used.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub expires_on: Option<NaiveDate>,
-    /// When the bottle was opened.
+    pub expires_on: Option<Day>,
+    /// When it was opened.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub opened_on: Option<NaiveDate>,
-    /// Content of a bottle in ml, above 0.
+    pub opened_on: Option<Day>,
+    /// How much it holds, in ml; above 0.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub ml: Option<f64>,
-    /// Whether it may be used; only a manager changes it.
+    /// Whether it may be used; a manager alone says otherwise than `usable`.
     #[serde(default = "usable")]
     pub state: BatchState,
 }
@@ -44,21 +48,58 @@ fn usable() -> BatchState {
 }
 
 impl BatchInput {
-    fn faults(&self) -> Vec<Fault> {
-        let mut faults: Vec<Fault> = wanted_text("/number", &self.number, 60).into_iter().collect();
-        if self.ml.is_some_and(|ml| !(ml > 0.0 && ml <= 100_000.0)) {
-            faults.push(Fault::new("/ml", "out_of_range", "allowed are above 0 to 100,000 ml"));
+    fn faults(&self, today: Day) -> Vec<Fault> {
+        let mut faults = Vec::new();
+        faults.extend(super::wanted_text("/number", &self.number, 60));
+        if self.number.trim() != self.number && !self.number.trim().is_empty() {
+            faults.push(Fault::new("/number", "blank_at_end", "no blank at either end"));
         }
-        if let (Some(made), Some(expires)) = (self.made_on, self.expires_on)
-            && made > expires
+        for (pointer, day) in
+            [("/made_on", self.made_on), ("/expires_on", self.expires_on), ("/opened_on", self.opened_on)]
         {
+            faults.extend(day.and_then(|day| super::usual_day(pointer, day)));
+        }
+        for (pointer, day) in [("/made_on", self.made_on), ("/opened_on", self.opened_on)] {
+            if let Some(day) = day.filter(|day| *day > today) {
+                faults.push(Fault::new(
+                    pointer,
+                    "in_the_future",
+                    format!("{day} comes after today, {today}"),
+                ));
+            }
+        }
+        for (pointer, day) in [("/expires_on", self.expires_on), ("/opened_on", self.opened_on)] {
+            if let (Some(made), Some(day)) = (self.made_on, day)
+                && day < made
+            {
+                let detail = format!("{day} lies before {made}, when it was made");
+                faults.push(Fault::new(pointer, "before_made", detail));
+            }
+        }
+        if let Some(ml) = self.ml.filter(|ml| !(*ml > 0.0 && *ml <= MOST_ML)) {
             faults.push(Fault::new(
-                "/expires_on",
-                "upside_down",
-                format!("{expires} lies before {made}, when it was made"),
+                "/ml",
+                "out_of_range",
+                format!("{ml} is not above 0 and up to {MOST_ML}"),
             ));
         }
         faults
+    }
+
+    fn row(self, id: BatchId, product: ProductId, created_at: DateTime<Utc>, version: i64) -> BatchRow {
+        BatchRow {
+            id,
+            product,
+            product_code: self.product,
+            number: self.number,
+            state: self.state,
+            made_on: self.made_on.map(Day::date),
+            expires_on: self.expires_on.map(Day::date),
+            opened_on: self.opened_on.map(Day::date),
+            ml: self.ml,
+            created_at,
+            version,
+        }
     }
 }
 
@@ -79,14 +120,15 @@ pub struct BatchView {
 
 impl From<BatchRow> for BatchView {
     fn from(row: BatchRow) -> Self {
+        let day = |day: Option<NaiveDate>| day.map(Day::from);
         Self {
             id: row.id,
             batch: BatchInput {
                 product: row.product_code,
                 number: row.number,
-                made_on: row.made_on,
-                expires_on: row.expires_on,
-                opened_on: row.opened_on,
+                made_on: day(row.made_on),
+                expires_on: day(row.expires_on),
+                opened_on: day(row.opened_on),
                 ml: row.ml,
                 state: row.state,
             },
@@ -96,51 +138,41 @@ impl From<BatchRow> for BatchView {
     }
 }
 
-fn exists(input: &BatchInput) -> Error {
-    Rule::state("batch_exists", format!("{} has a batch {} already", input.product, input.number)).into()
+fn exists(batch: &BatchRow) -> Error {
+    let more = Map::from_iter([("existing".to_owned(), json!(batch.id))]);
+    let detail = format!("your shop has a batch {:?} of {:?} already", batch.number, batch.product_code);
+    Rule::State { code: "batch_exists", detail, errors: Vec::new(), more }.into()
 }
 
-/// Registers a batch. Only a manager registers one that may not be used.
+/// Adds a batch of a product. Everybody may; one that is not usable, a manager alone.
 pub fn add(app: &App, who: &Who, input: BatchInput) -> Result<BatchView, Error> {
     if input.state != BatchState::Usable {
         who.must(Action::SetBatchState)?;
     }
-    let (shop, now) = (who.shop, app.now());
-    let faults = input.faults();
+    let (shop, at) = (who.shop, app.now());
+    let mut faults = input.faults(who.day(at).into());
     app.db.write(move |tx| {
-        let mut faults = faults;
         let product = match products::find(tx, &shop, &input.product) {
-            Ok(product) => Some(product),
-            Err(db::Error::NotFound) => {
-                faults.push(Fault::new(
-                    "/product",
-                    "unknown_product",
-                    format!("your shop has no product {:?}", input.product),
-                ));
-                None
+            Ok(product) => product.id,
+            Err(crate::db::Error::NotFound) => {
+                let detail = format!("{:?} is no product of your shop", input.product);
+                faults.insert(0, Fault::new("/product", "unknown_product", detail));
+                return Err(Rule::rules(faults).into());
             }
             Err(other) => return Err(other.into()),
         };
         all_clear(faults)?;
-        let Some(product) = product else { return Err(Rule::NotFound.into()) };
-        if batches::by_number(tx, &shop, &input.product, &input.number)?.is_some() {
-            return Err(exists(&input));
+        if let Some(known) = batches::by_number(tx, &shop, &input.product, &input.number)? {
+            return Err(exists(&known));
         }
-        let row = BatchRow {
-            id: new_id(),
-            product: product.id,
-            product_code: product.code,
-            number: input.number,
-            state: input.state,
-            made_on: input.made_on,
-            expires_on: input.expires_on,
-            opened_on: input.opened_on,
-            ml: input.ml,
-            created_at: now,
-            version: 1,
-        };
-        batches::add(tx, &shop, &row)?;
-        Ok(row.into())
+        let row = input.row(new_id(), product, at, 1);
+        match batches::add(tx, &shop, &row) {
+            Err(crate::db::Error::Conflict(_)) => Err(exists(&row)),
+            other => {
+                other?;
+                Ok(row.into())
+            }
+        }
     })
 }
 
@@ -149,54 +181,149 @@ pub fn find(app: &App, who: &Who, id: BatchId) -> Result<BatchView, Error> {
     Ok(app.db.read(|c| batches::find(c, &who.shop, id))?.into())
 }
 
-/// A page of batches, newest first; of one product or in one state if asked.
+/// A page of batches, newest first.
 pub fn list(
     app: &App,
     who: &Who,
-    product: Option<&str>,
-    state: Option<BatchState>,
+    filter: &Filter,
     wanted: &Wanted<BatchId>,
 ) -> Result<Page<BatchView>, Error> {
-    let filter = Filter { product: product.map(str::to_owned), number: None, state };
-    let rows = app.db.read(|c| batches::list(c, &who.shop, &filter, wanted.after, wanted.rows()))?;
+    let rows = app.db.read(|c| batches::list(c, &who.shop, filter, wanted.after, wanted.rows()))?;
     Ok(wanted.page(rows.into_iter().map(BatchView::from).collect(), |view| view.id))
 }
 
-/// Changes a batch by a merge patch, if it is still of `version`; product and number stay, the state is the manager's.
+/// Changes a batch by a merge patch, if it is still of `version`; its state, a manager alone. Product and number
+/// stay: coats name them.
 pub fn change(app: &App, who: &Who, id: BatchId, version: i64, patch: &Value) -> Result<BatchView, Error> {
     let current = app.db.read(|c| batches::find(c, &who.shop, id))?;
-    if patch.get("state").is_some_and(|state| *state != current.state.as_str()) {
+    let (product, created_at) = (current.product, current.created_at);
+    let before = BatchView::from(current).batch;
+    let input: BatchInput = patched(&before, patch)?;
+    if input.state != before.state {
         who.must(Action::SetBatchState)?;
     }
-    let view = BatchView::from(current.clone());
-    let input: BatchInput = patched(&view.batch, patch)?;
-    let mut faults = input.faults();
-    if input.product != current.product_code {
-        faults.push(Fault::new(
-            "/product",
-            "fixed",
-            "a batch stays with its product: register another instead",
-        ));
-    }
-    if input.number != current.number {
-        faults.push(Fault::new("/number", "fixed", "a batch keeps its number: register another instead"));
+    let mut faults = input.faults(who.day(app.now()).into());
+    for (pointer, stays) in
+        [("/product", input.product == before.product), ("/number", input.number == before.number)]
+    {
+        if !stays {
+            faults.push(Fault::new(pointer, "is_fixed", "coats name it: enter another batch instead"));
+        }
     }
     all_clear(faults)?;
     let shop = who.shop;
+    let mut row = input.row(id, product, created_at, version);
     app.db.write(move |tx| {
-        let mut row = BatchRow {
-            state: input.state,
-            made_on: input.made_on,
-            expires_on: input.expires_on,
-            opened_on: input.opened_on,
-            ml: input.ml,
-            version,
-            ..current
-        };
         if !batches::change(tx, &shop, &row)? {
             return Err(Rule::Stale.into());
         }
         row.version += 1;
         Ok(row.into())
+    })
+}
+
+/// A vehicle on which a batch went.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct BatchVehicle {
+    /// The vehicle.
+    pub vehicle: VehicleNamed,
+    /// Who has it now; null where nobody is known.
+    pub customer: Option<CustomerNamed>,
+    /// The coats, as they were begun.
+    pub coats: Vec<BatchUse>,
+}
+
+/// A vehicle, as lists name it.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct VehicleNamed {
+    /// The vehicle.
+    pub id: VehicleId,
+    /// Vehicle identification number.
+    pub vin: Option<String>,
+    /// Registration.
+    pub plate: Option<String>,
+    /// What people call it.
+    pub title: String,
+}
+
+/// A customer, and how to reach them.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct CustomerNamed {
+    /// The customer.
+    pub id: CustomerId,
+    /// Their name.
+    pub name: String,
+    /// Where mails go.
+    pub email: Option<String>,
+    /// Telephone.
+    pub phone: Option<String>,
+}
+
+/// A coat that was laid from a batch.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct BatchUse {
+    /// The coat.
+    pub coat: CoatId,
+    /// On which job.
+    pub job: JobNamed,
+    /// On which surface.
+    pub surface: Surface,
+    /// On which panels.
+    pub panels: Vec<Panel>,
+    /// When it was begun.
+    pub started_at: DateTime<Utc>,
+}
+
+/// A job, as lists name it.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct JobNamed {
+    /// The job.
+    pub id: JobId,
+    /// Its running number.
+    #[schema(value_type = RunningNumber)]
+    pub number: String,
+}
+
+fn used_on(conn: &mut Conn, shop: &Shop, batch: &BatchRow, id: VehicleId) -> Result<BatchVehicle, Error> {
+    let vehicle = vehicles::find(conn, shop, id)?;
+    let owner = vehicles::owner(conn, shop, id)?;
+    let customer = owner.map(|id| customers::find(conn, shop, id)).transpose()?;
+    let coat = |used: batches::Use| BatchUse {
+        coat: used.coat,
+        job: JobNamed { id: used.job, number: used.job_number },
+        surface: used.surface,
+        panels: used.panels,
+        started_at: used.started_at,
+    };
+    Ok(BatchVehicle {
+        customer: customer.map(|row| CustomerNamed {
+            id: row.id,
+            name: row.name,
+            email: row.email,
+            phone: row.phone,
+        }),
+        coats: batches::uses(conn, shop, batch, id)?.into_iter().map(coat).collect(),
+        vehicle: VehicleNamed {
+            id,
+            title: vehicle_views::title(&vehicle),
+            vin: vehicle.vin,
+            plate: vehicle.plate,
+        },
+    })
+}
+
+/// A page of the vehicles on which a batch went, with panels and present owner: whom to call when it is recalled.
+pub fn vehicles(
+    app: &App,
+    who: &Who,
+    id: BatchId,
+    wanted: &Wanted<VehicleId>,
+) -> Result<Page<BatchVehicle>, Error> {
+    app.db.read(|c| {
+        let batch = batches::find(c, &who.shop, id)?;
+        let ids = batches::vehicles(c, &who.shop, &batch, wanted.after, wanted.rows())?;
+        let views: Result<Vec<_>, Error> =
+            ids.into_iter().map(|vehicle| used_on(c, &who.shop, &batch, vehicle)).collect();
+        Ok(wanted.page(views?, |view| view.vehicle.id))
     })
 }

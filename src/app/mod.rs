@@ -138,6 +138,17 @@ pub(crate) fn wanted_text(pointer: &str, text: &str, most: usize) -> Option<Faul
     }
 }
 
+/// A code that people choose: the fault when it is none.
+pub(crate) fn code(pointer: &str, text: &str) -> Option<Fault> {
+    text.parse::<crate::core::ids::Code>().err().map(|fault| fault.within(pointer))
+}
+
+/// A day within the years that this service knows: the fault when it is another.
+pub(crate) fn usual_day(pointer: &str, day: crate::core::calendar::Day) -> Option<Fault> {
+    (!day.is_usual())
+        .then(|| Fault::new(pointer, "out_of_range", format!("{day} is not within the years 1900 to 2999")))
+}
+
 /// Reads an IANA time zone.
 pub(crate) fn zone(pointer: &str, name: &str) -> Result<Tz, Fault> {
     name.parse().map_err(|_| {

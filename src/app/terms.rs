@@ -1,73 +1,97 @@
-//! Terms: drafted with every fault and caution shown, published once for good, retired.
+//! Warranty terms: drafted with every fault in sight, published once and for all, tried out on made-up facts.
 
 use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value, json};
 
 use super::page::{Page, Wanted};
+use super::products::document;
 use super::records::Document;
 use super::{App, Error, Who, new_id};
 use crate::core::assess::{ExplainedAssessment, Verdict, assess};
 use crate::core::calendar::{Day, instant};
-use crate::core::error::{Error as Rule, Fault};
+use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::facts::Facts;
 use crate::core::ids::{Digest, MemberId, TermsId};
 use crate::core::record::canonical;
 use crate::core::terms::{Rules, Terms, cautions};
 use crate::core::words::{RecordKind, TermsState};
 use crate::db::terms::{self, TermsRow};
-use crate::db::{self, Tx};
+use crate::db::{Conn, Shop, people};
+
+/// The longest code that a draft is kept under, in characters; whether it is a code is a matter of its faults.
+const LONGEST_CODE: usize = 200;
 
 /// An edition of terms as it is answered.
 #[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
 pub struct TermsView {
     /// The edition.
     pub id: TermsId,
-    /// Shared by all editions.
+    /// What all its editions share.
     pub code: String,
     /// From 1 on.
     pub edition: u32,
-    /// Draft, published or retired.
+    /// Where it stands.
     pub state: TermsState,
-    /// The document.
+    /// The document, as it was written.
     #[schema(value_type = Object)]
     pub document: Value,
-    /// What hinders publishing.
-    #[schema(value_type = Vec<Object>)]
+    /// SHA-256 of the document in canonical form (RFC 8785).
+    pub digest: Digest,
+    /// What is wrong with it; an edition with faults cannot be published.
     pub faults: Vec<Fault>,
-    /// What a manager should think about before publishing.
-    #[schema(value_type = Vec<Object>)]
+    /// What to think about before publishing it.
     pub cautions: Vec<Fault>,
-    /// When it was first drafted.
+    /// When it was entered.
     pub created_at: DateTime<Utc>,
-    /// When it was published.
+    /// When it was published; null for a draft.
     pub published_at: Option<DateTime<Utc>>,
-    /// Who published it, cautions notwithstanding.
-    pub published_by: Option<MemberId>,
+    /// Who published it, despite its cautions; null for a draft.
+    pub published_by: Option<Publisher>,
     /// Counts up with each change.
     #[serde(skip)]
     pub version: i64,
 }
 
-/// Facts that somebody made up to see what terms make of them.
-#[derive(Debug, Clone, Deserialize, utoipa::ToSchema)]
+/// Who published an edition.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct Publisher {
+    /// The member.
+    pub member: MemberId,
+    /// Their name.
+    pub name: String,
+}
+
+/// Made-up facts on which an edition is tried out.
+#[derive(Debug, Clone, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(deny_unknown_fields)]
-pub struct Preview {
-    /// Facts, as the terms judge them.
+pub struct PreviewInput {
+    /// Start, surfaces and events, as the engine reads them.
     #[schema(value_type = Object)]
     pub facts: Value,
-    /// The day of which the verdict is asked.
-    pub as_of: String,
-    /// By what was known at an instant; all unless given.
+    /// The day to judge; the shop's today unless given.
     #[serde(default)]
+    pub as_of: Option<Day>,
+    /// By what was known at this instant; all unless given.
+    #[serde(default)]
+    #[schema(format = DateTime)]
     pub known_at: Option<String>,
 }
 
-fn view(row: TermsRow) -> Result<TermsView, Error> {
-    let document: Value = serde_json::from_str(&row.document).map_err(|e| db::Error::Other(e.to_string()))?;
-    let (faults, cautions) = match Terms::read(&document) {
+/// What reading a document brought to light.
+fn judged(document: &Value) -> (Vec<Fault>, Vec<Fault>) {
+    match Terms::read(document) {
         Ok(terms) => (Vec::new(), cautions(&terms)),
         Err(faults) => (faults, Vec::new()),
+    }
+}
+
+fn view(conn: &mut Conn, shop: &Shop, row: TermsRow) -> Result<TermsView, Error> {
+    let document = document(&row.document)?;
+    let (faults, cautions) = judged(&document);
+    let published_by = match row.published_by {
+        Some(member) => Some(Publisher { member, name: people::member_of(conn, shop, member)?.name }),
+        None => None,
     };
     Ok(TermsView {
         id: row.id,
@@ -75,107 +99,161 @@ fn view(row: TermsRow) -> Result<TermsView, Error> {
         edition: row.edition,
         state: row.state,
         document,
+        digest: row.digest,
         faults,
         cautions,
         created_at: row.created_at,
         published_at: row.published_at,
-        published_by: row.published_by,
+        published_by,
         version: row.version,
     })
 }
 
-/// The two members without which a document is not even a draft.
-fn named(document: &Value) -> Result<(String, i64), Error> {
+/// A document on its way to be kept: what it is filed under, and its canonical form.
+struct Draft {
+    code: String,
+    edition: i64,
+    document: String,
+    digest: Digest,
+}
+
+/// Takes any object with a text `code` and a whole `edition` as a draft; all else that is wrong is a fault of it.
+fn draft(document: &Value) -> Result<Draft, Error> {
     let mut faults = Vec::new();
-    let code = document.get("code").and_then(Value::as_str).map(str::to_owned);
-    if code.is_none() {
-        faults.push(Fault::new("/code", "missing", "`code` is needed, a text"));
-    }
-    let edition = document.get("edition").and_then(|edition| {
-        #[expect(clippy::cast_possible_truncation, reason = "within ±2^31, where it is exact")]
-        let whole = |n: f64| (n.fract() == 0.0 && n.abs() < 2.0e9).then_some(n as i64);
-        edition.as_f64().and_then(whole)
-    });
-    if edition.is_none() {
-        faults.push(Fault::new("/edition", "missing", "`edition` is needed, a whole number"));
-    }
-    match (code, edition) {
-        (Some(code), Some(edition)) => Ok((code, edition)),
-        _ => Err(Rule::Malformed(faults).into()),
-    }
-}
-
-/// A document as it is kept: canonical JSON (RFC 8785), so that its digest is the same however it was laid out.
-fn written(document: &Value) -> Result<String, Error> {
-    let bytes = canonical(document).map_err(|fault| Rule::rules(vec![fault]))?;
-    Ok(String::from_utf8(bytes).map_err(|e| db::Error::Other(e.to_string()))?)
-}
-
-/// The edition must be the one after the last.
-fn next_edition(tx: &mut Tx<'_>, who: &Who, code: &str, edition: i64) -> Result<u32, Error> {
-    let last = terms::last(tx, &who.shop, code, None)?.map_or(0, |row| row.edition);
-    let next = last + 1;
-    if (1..=i64::from(last)).contains(&edition) {
-        let detail = format!("{code} has an edition {edition} already; next is {next}");
-        return Err(Rule::state("edition_exists", detail).into());
-    }
-    if edition != i64::from(next) {
-        return Err(Rule::rule(
-            "/edition",
-            "edition_skips",
-            format!("{edition}: the next edition is {next}"),
-        )
-        .into());
-    }
-    Ok(next)
-}
-
-/// Takes a document as a draft; what is wrong with it is told, and hinders publishing only. `validate_only` writes
-/// nothing, and refuses what the real call would refuse.
-pub fn add(app: &App, who: &Who, document: Value, validate_only: bool) -> Result<Option<TermsView>, Error> {
-    let (code, edition) = named(&document)?;
-    if code.trim().is_empty() {
-        return Err(Rule::rule("/code", "empty", "a code of 1 to 64 of a-z, 0-9 and - is needed").into());
-    }
-    let (who, now) = (who.clone(), app.now());
-    let text = written(&document)?;
-    app.db.write(move |tx| {
-        let edition = next_edition(tx, &who, &code, edition)?;
-        if validate_only {
-            return Ok(None);
+    let Some(members) = document.as_object() else {
+        let fault = Fault::new("", "wrong_type", "terms are a JSON object");
+        return Err(Rule::Malformed(vec![fault]).into());
+    };
+    let mut member = |name: &str, wanted: &str| {
+        let found = members.get(name).filter(|value| !value.is_null());
+        if found.is_none() {
+            faults.push(Fault::new(format!("/{name}"), "missing", format!("{wanted} is needed here")));
         }
+        found.cloned()
+    };
+    let code = member("code", "a text");
+    let edition = member("edition", "a whole number");
+    let mut wrong = |name: &str, given: &Value, wanted: &str| {
+        let detail = format!("{given} was given where {wanted} is asked for");
+        faults.push(Fault::new(format!("/{name}"), "wrong_type", detail));
+    };
+    let code = code.and_then(|value| {
+        let text = value.as_str().map(str::to_owned);
+        if text.is_none() {
+            wrong("code", &value, "a text");
+        }
+        text
+    });
+    let edition = edition.and_then(|value| {
+        let number = whole(&value);
+        if number.is_none() {
+            wrong("edition", &value, "a whole number");
+        }
+        number
+    });
+    let (Some(code), Some(edition)) = (code, edition) else { return Err(Rule::Malformed(faults).into()) };
+    let length = code.chars().count();
+    if length > LONGEST_CODE {
+        let detail = format!("{length} characters; allowed are up to {LONGEST_CODE}");
+        return Err(Rule::rule("/code", "too_long", detail).into());
+    }
+    let bytes = canonical(document).map_err(|fault| Rule::Malformed(vec![fault]))?;
+    let digest = Digest::of(&bytes);
+    let document = String::from_utf8(bytes).map_err(|e| crate::db::Error::Other(e.to_string()))?;
+    Ok(Draft { code, edition, document, digest })
+}
+
+/// A whole number, however JSON writes it: 2 and 2.0 are one.
+fn whole(value: &Value) -> Option<i64> {
+    value.as_i64().or_else(|| {
+        let number = value.as_f64()?;
+        // A number beyond every edition is whole too; it fits no place, and is refused as skipping.
+        #[expect(
+            clippy::cast_possible_truncation,
+            reason = "beyond the range it becomes the end of the range"
+        )]
+        (number.fract() == 0.0).then_some(number as i64)
+    })
+}
+
+/// The edition that a new draft becomes: the last one and one.
+fn next(conn: &mut Conn, shop: &Shop, draft: &Draft) -> Result<u32, Error> {
+    let last = terms::last(conn, shop, &draft.code, None)?.map_or(0, |row| row.edition);
+    let wanted = last + 1;
+    if draft.edition == i64::from(wanted) {
+        return Ok(wanted);
+    }
+    if (1..=i64::from(last)).contains(&draft.edition) {
+        return Err(edition_exists(&draft.code, draft.edition));
+    }
+    let detail = format!("edition {} was given; the next of {:?} is {wanted}", draft.edition, draft.code);
+    Err(Rule::rule("/edition", "edition_skips", detail).into())
+}
+
+fn edition_exists(code: &str, edition: i64) -> Error {
+    Rule::state("edition_exists", format!("{code:?} has an edition {edition} already")).into()
+}
+
+fn published(row: &TermsRow) -> Error {
+    let detail = format!("edition {} of {:?} is published and stays as it is", row.edition, row.code);
+    Rule::state("edition_published", detail).into()
+}
+
+/// Keeps a document as a draft, its faults with it; with `only_check`, nothing is written and nothing answered.
+///
+/// Refused: what has no text `code` or whole `edition`; an edition that is there (`edition_exists`), or that is not
+/// the next.
+pub fn add(app: &App, who: &Who, document: &Value, only_check: bool) -> Result<Option<TermsView>, Error> {
+    let draft = draft(document)?;
+    let (shop, at) = (who.shop, app.now());
+    if only_check {
+        app.db.read(|c| next(c, &shop, &draft))?;
+        return Ok(None);
+    }
+    app.db.write(move |tx| {
         let row = TermsRow {
             id: new_id(),
-            code,
-            edition,
+            edition: next(tx, &shop, &draft)?,
+            code: draft.code,
             state: TermsState::Draft,
-            digest: Digest::of(text.as_bytes()),
-            document: text,
-            created_at: now,
+            document: draft.document,
+            digest: draft.digest,
+            created_at: at,
             published_at: None,
             published_by: None,
             version: 1,
         };
-        terms::add(tx, &who.shop, &row)?;
-        view(row).map(Some)
+        match terms::add(tx, &shop, &row) {
+            Err(crate::db::Error::Conflict(_)) => Err(edition_exists(&row.code, row.edition.into())),
+            other => {
+                other?;
+                view(tx, &shop, row).map(Some)
+            }
+        }
     })
 }
 
 /// One edition.
 pub fn find(app: &App, who: &Who, code: &str, edition: u32) -> Result<TermsView, Error> {
-    view(app.db.read(|c| terms::find(c, &who.shop, code, edition))?)
+    app.db.read(|c| {
+        let row = terms::find(c, &who.shop, code, edition)?;
+        view(c, &who.shop, row)
+    })
 }
 
-/// A page of editions, newest first; in one state if asked.
+/// A page of editions, newest first, perhaps of one code or state only.
 pub fn list(
     app: &App,
     who: &Who,
+    code: Option<&str>,
     state: Option<TermsState>,
     wanted: &Wanted<TermsId>,
 ) -> Result<Page<TermsView>, Error> {
-    let rows = app.db.read(|c| terms::list(c, &who.shop, None, state, wanted.after, wanted.rows()))?;
-    let views: Result<Vec<_>, Error> = rows.into_iter().map(view).collect();
-    Ok(wanted.page(views?, |view| view.id))
+    app.db.read(|c| {
+        let rows = terms::list(c, &who.shop, code, state, wanted.after, wanted.rows())?;
+        let views: Result<Vec<_>, Error> = rows.into_iter().map(|row| view(c, &who.shop, row)).collect();
+        Ok(wanted.page(views?, |view| view.id))
+    })
 }
 
 /// Replaces a draft, if it is still of `version`.
@@ -187,112 +265,120 @@ pub fn replace(
     version: i64,
     document: &Value,
 ) -> Result<TermsView, Error> {
-    let given = named(document)?;
+    let draft = draft(document)?;
     let mut faults = Vec::new();
-    if given.0 != code {
-        faults.push(Fault::new("/code", "other_terms", format!("the path names {code:?}")));
+    if draft.code != code {
+        faults.push(Fault::new("/code", "does_not_match", format!("{:?} is not {code:?}", draft.code)));
     }
-    if given.1 != i64::from(edition) {
-        faults.push(Fault::new("/edition", "other_edition", format!("the path names {edition}")));
+    if draft.edition != i64::from(edition) {
+        faults.push(Fault::new("/edition", "does_not_match", format!("{} is not {edition}", draft.edition)));
     }
-    crate::core::error::all_clear(faults)?;
-    let (shop, code, text) = (who.shop, code.to_owned(), written(document)?);
+    all_clear(faults)?;
+    let shop = who.shop;
     app.db.write(move |tx| {
-        let row = terms::find(tx, &shop, &code, edition)?;
+        let row = terms::find(tx, &shop, &draft.code, edition)?;
         if row.state != TermsState::Draft {
-            return Err(Rule::state(
-                "edition_published",
-                format!("{code} edition {edition} has been published: it never changes"),
-            )
-            .into());
+            return Err(published(&row));
         }
-        let mut row = TermsRow { digest: Digest::of(text.as_bytes()), document: text, version, ..row };
-        if !terms::change(tx, &shop, &row)? {
-            return Err(Rule::Stale.into());
-        }
-        row.version += 1;
-        view(row)
+        let row = TermsRow { document: draft.document, digest: draft.digest, version, ..row };
+        stored(tx, &shop, row)
     })
 }
 
-/// Publishes a draft that has no faults; cautions do not hinder, and who published despite them is on record.
+fn stored(tx: &mut crate::db::Tx<'_>, shop: &Shop, mut row: TermsRow) -> Result<TermsView, Error> {
+    if !terms::change(tx, shop, &row)? {
+        return Err(Rule::Stale.into());
+    }
+    row.version += 1;
+    view(tx, shop, row)
+}
+
+fn faulty(faults: Vec<Fault>) -> Error {
+    let detail = format!("the terms have {} fault(s)", faults.len());
+    Rule::Refused { code: "terms_faulty", detail, faults, more: Map::new() }.into()
+}
+
+/// Publishes a draft: from then on it never changes. Kept as a record with its cautions, and with the name of who
+/// published it all the same.
+///
+/// Refused: an edition that is published (`edition_published`), one with faults (`terms_faulty`).
 pub fn publish(app: &App, who: &Who, code: &str, edition: u32) -> Result<TermsView, Error> {
-    let (who, code, now) = (who.clone(), code.to_owned(), app.now());
+    let draft = app.db.read(|c| terms::find(c, &who.shop, code, edition))?;
+    if draft.state != TermsState::Draft {
+        return Err(published(&draft));
+    }
+    let text = document(&draft.document)?;
+    let (faults, cautions) = judged(&text);
+    if !faults.is_empty() {
+        return Err(faulty(faults));
+    }
+    let body = json!({
+        "terms": draft.id,
+        "code": draft.code,
+        "edition": draft.edition,
+        "document": text,
+        "digest": draft.digest,
+        "cautions": cautions,
+    });
+    let record = Document::new(RecordKind::Publication, format!("terms:{}", draft.id), &body)?;
+    let (who, at) = (who.clone(), app.now());
     app.db.write(move |tx| {
-        let row = terms::find(tx, &who.shop, &code, edition)?;
-        if row.state != TermsState::Draft {
-            return Err(Rule::state(
-                "edition_published",
-                format!("{code} edition {edition} has been published before"),
-            )
-            .into());
-        }
-        let document: Value =
-            serde_json::from_str(&row.document).map_err(|e| db::Error::Other(e.to_string()))?;
-        let read = Terms::read(&document).map_err(|faults| Rule::Refused {
-            code: "terms_faulty",
-            detail: format!("the terms have {} faults", faults.len()),
-            faults,
-            more: Map::new(),
-        })?;
-        let mut row = TermsRow {
+        let row = TermsRow {
             state: TermsState::Published,
-            published_at: Some(now),
+            published_at: Some(at),
             published_by: Some(who.member),
-            ..row
+            ..draft
         };
-        if !terms::change(tx, &who.shop, &row)? {
-            return Err(Rule::Stale.into());
-        }
-        row.version += 1;
-        let body = json!({
-            "terms": row.id, "code": row.code, "edition": row.edition, "document": document,
-            "digest": row.digest, "cautions": cautions(&read),
-        });
-        Document::new(RecordKind::Publication, format!("terms:{}", row.id), &body)?.keep(tx, &who, now)?;
-        view(row)
+        // Whoever changed or published the draft in between was first: this one was never seen as it is now.
+        let view = match stored(tx, &who.shop, row.clone()) {
+            Err(Error::Rule(Rule::Stale)) => return Err(published(&row)),
+            other => other?,
+        };
+        record.keep(tx, &who, at)?;
+        Ok(view)
     })
 }
 
-/// Retires an edition: no new warranties on it, those that are keep it.
+/// Retires a published edition: no new warranties on it; those issued keep it. Retiring it again changes nothing.
 pub fn retire(app: &App, who: &Who, code: &str, edition: u32) -> Result<TermsView, Error> {
     let (shop, code) = (who.shop, code.to_owned());
     app.db.write(move |tx| {
         let row = terms::find(tx, &shop, &code, edition)?;
-        if row.state == TermsState::Retired {
-            return view(row);
+        match row.state {
+            TermsState::Draft => Err(Rule::rule("", "not_published", "a draft cannot be retired").into()),
+            TermsState::Retired => view(tx, &shop, row),
+            TermsState::Published => stored(tx, &shop, TermsRow { state: TermsState::Retired, ..row }),
         }
-        let mut row = TermsRow { state: TermsState::Retired, ..row };
-        if !terms::change(tx, &shop, &row)? {
-            return Err(Rule::Stale.into());
-        }
-        row.version += 1;
-        view(row)
     })
 }
 
-/// What an edition makes of facts that somebody made up.
+/// Tries an edition out on made-up facts; nothing is written.
+///
+/// Refused: terms with faults (`terms_faulty`), facts with faults, each at its place below `/facts`.
 pub fn preview(
     app: &App,
     who: &Who,
     code: &str,
     edition: u32,
-    input: &Preview,
+    input: &PreviewInput,
 ) -> Result<ExplainedAssessment, Error> {
-    let current = find(app, who, code, edition)?;
-    let read = Terms::read(&current.document).map_err(|faults| Rule::Refused {
-        code: "terms_faulty",
-        detail: format!("the terms have {} faults", faults.len()),
-        faults,
-        more: Map::new(),
-    })?;
-    let rules = Rules::compile(&read);
-    let wrong = |pointer: &str, fault: Fault| Rule::Malformed(vec![fault.within(pointer)]);
-    let as_of: Day = input.as_of.parse().map_err(|fault| wrong("/as_of", fault))?;
-    let known_at =
-        input.known_at.as_deref().map(instant).transpose().map_err(|fault| wrong("/known_at", fault))?;
-    let facts = Facts::read(&input.facts, &rules)
-        .map_err(|faults| Rule::rules(faults.into_iter().map(|fault| fault.within("/facts")).collect()))?;
+    let row = app.db.read(|c| terms::find(c, &who.shop, code, edition))?;
+    let known_at = match input.known_at.as_deref().map(instant) {
+        Some(Err(fault)) => return Err(Rule::Malformed(vec![fault.within("/known_at")]).into()),
+        Some(Ok(at)) => Some(at),
+        None => None,
+    };
+    let as_of = input.as_of.unwrap_or_else(|| who.day(app.now()).into());
+    let terms = Terms::read(&document(&row.document)?).map_err(faulty)?;
+    let rules = Rules::compile(&terms);
+    let mut faults: Vec<Fault> = super::usual_day("/as_of", as_of).into_iter().collect();
+    let facts = match Facts::read(&input.facts, &rules) {
+        Ok(facts) if faults.is_empty() => facts,
+        read => {
+            faults.extend(read.err().unwrap_or_default().into_iter().map(|fault| fault.within("/facts")));
+            return Err(Rule::rules(faults).into());
+        }
+    };
     let mut verdict = Verdict::default();
     assess(&rules, &facts, as_of, known_at, &mut verdict);
     Ok(ExplainedAssessment::of(&rules, &facts, &verdict))

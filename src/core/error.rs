@@ -10,7 +10,7 @@ use serde_json::{Map, Value};
 /// let fault = Fault::new("/upkeep/0/every", "period_empty", "a rule needs a period longer than nothing");
 /// assert_eq!(fault.pointer, "/upkeep/0/every");
 /// ```
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, utoipa::ToSchema)]
 pub struct Fault {
     /// JSON pointer (RFC 6901) to the value, or to where a missing member would stand.
     pub pointer: String,

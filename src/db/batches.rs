@@ -191,8 +191,6 @@ pub struct Use {
     pub job: JobId,
     /// That job's running number.
     pub job_number: String,
-    /// On which vehicle.
-    pub vehicle: VehicleId,
     /// On which surface.
     pub surface: Surface,
     /// On which panels.
@@ -201,42 +199,48 @@ pub struct Use {
     pub started_at: DateTime<Utc>,
 }
 
-/// Every coat of the shop that names this number of this product, oldest first, after the coat with id `after`:
-/// also those entered before the batch was.
-pub fn uses(
+/// The vehicles of the shop on which a coat names this number of this product, in the order of their ids, after
+/// `after`: also where the coat was entered before the batch was.
+pub fn vehicles(
     conn: &mut Conn,
     scope: &Shop,
     batch: &BatchRow,
-    after: Option<CoatId>,
+    after: Option<VehicleId>,
     limit: i64,
-) -> Result<Vec<Use>, Error> {
-    type Found = (Uid, Uid, String, Uid, Word<Surface>, Json<Vec<Panel>>, At);
+) -> Result<Vec<VehicleId>, Error> {
     let mut query = coats::table
         .inner_join(jobs::table.on(jobs::id.eq(coats::job_id)))
         .filter(jobs::shop_id.eq(Uid::of(scope.id())))
         .filter(coats::product.eq(&batch.product_code))
         .filter(coats::batch.eq(&batch.number))
-        .select((
-            coats::id,
-            jobs::id,
-            jobs::number,
-            jobs::vehicle_id,
-            coats::surface,
-            coats::panels,
-            coats::started_at,
-        ))
+        .select(jobs::vehicle_id)
+        .distinct()
         .into_boxed();
     if let Some(after) = after {
-        query = query.filter(coats::id.gt(Uid::of(after)));
+        query = query.filter(jobs::vehicle_id.gt(Uid::of(after)));
     }
-    let rows = query.order(coats::id).limit(limit).load::<Found>(conn.multi())?;
+    let rows = query.order(jobs::vehicle_id).limit(limit).load::<Uid>(conn.multi())?;
+    Ok(rows.into_iter().map(Uid::id).collect())
+}
+
+/// Every coat on this vehicle that names this number of this product, as they were begun.
+pub fn uses(conn: &mut Conn, scope: &Shop, batch: &BatchRow, vehicle: VehicleId) -> Result<Vec<Use>, Error> {
+    type Found = (Uid, Uid, String, Word<Surface>, Json<Vec<Panel>>, At);
+    let rows = coats::table
+        .inner_join(jobs::table.on(jobs::id.eq(coats::job_id)))
+        .filter(jobs::shop_id.eq(Uid::of(scope.id())))
+        .filter(jobs::vehicle_id.eq(Uid::of(vehicle)))
+        .filter(coats::product.eq(&batch.product_code))
+        .filter(coats::batch.eq(&batch.number))
+        .select((coats::id, jobs::id, jobs::number, coats::surface, coats::panels, coats::started_at))
+        .order((coats::started_at, coats::id))
+        .load::<Found>(conn.multi())?;
     Ok(rows
         .into_iter()
-        .map(|(coat, job, job_number, vehicle, surface, panels, at)| Use {
+        .map(|(coat, job, job_number, surface, panels, at)| Use {
             coat: coat.id(),
             job: job.id(),
             job_number,
-            vehicle: vehicle.id(),
             surface: surface.0,
             panels: panels.0,
             started_at: at.0,

@@ -83,8 +83,10 @@ routes! {
     "/v1/products" { GET products::list, Read; POST products::add, ManageProducts; }
     "/v1/products/{code}" { GET products::find, Read; PATCH products::change, ManageProducts; }
     "/v1/products/{code}/sheets" { GET products::sheets, Read; POST products::add_sheet, ManageProducts; }
+    "/v1/products/{code}/sheets/{n}" { GET products::sheet, Read; }
     "/v1/batches" { GET batches::list, Read; POST batches::add, AddBatch; }
     "/v1/batches/{id}" { GET batches::find, Read; PATCH batches::change, AddBatch; }
+    "/v1/batches/{id}/vehicles" { GET batches::vehicles, Read; }
     "/v1/terms" { GET terms::list, Read; POST terms::add, ManageTerms; }
     "/v1/terms/{code}/editions/{n}" { GET terms::find, Read; PUT terms::replace, ManageTerms; }
     "/v1/terms/{code}/editions/{n}/publish" { POST terms::publish, ManageTerms; }

@@ -133,6 +133,7 @@ fn word<T: Copy + std::fmt::Display>(place: &Place<'_>, all: &[T], faults: &mut 
 
 /// Surfaces, each once, at least one.
 fn surfaces(place: &Place<'_>, faults: &mut Faults) -> Option<Vec<Surface>> {
+    let before = faults.len();
     let items = place.items(faults)?;
     if items.is_empty() {
         faults.push(place.fault("empty", "a product goes onto one surface or more"));
@@ -145,7 +146,8 @@ fn surfaces(place: &Place<'_>, faults: &mut Faults) -> Option<Vec<Surface>> {
         }
         read.push(surface);
     }
-    Some(read)
+    // Of a list with faults nobody can say what it lacks.
+    (faults.len() == before).then_some(read)
 }
 
 fn number(place: &Place<'_>, within: Span, faults: &mut Faults) -> Option<f64> {

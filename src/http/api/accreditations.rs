@@ -11,11 +11,13 @@ use crate::http::body::Body;
 
 /// The shop's accreditations, newest first.
 #[utoipa::path(get, path = "/v1/accreditations", tag = "terms",
-    params(("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
+    params(("issuer" = Option<String>, Query), ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
     responses((status = 200, description = "A page of accreditations.", body = Page<AccreditationView>)))]
 pub async fn list(caller: Caller) -> Answer {
-    let wanted = caller.query().page(&())?;
-    ok(&caller.run(move |app, who| accreditations::list(app, who, &wanted)).await?)
+    let mut query = caller.query();
+    let issuer = query.text("issuer");
+    let wanted = query.page(&issuer)?;
+    ok(&caller.run(move |app, who| accreditations::list(app, who, issuer.as_deref(), &wanted)).await?)
 }
 
 /// Says that the shop is accredited by an issuer.
@@ -24,7 +26,7 @@ pub async fn list(caller: Caller) -> Answer {
 pub async fn add(caller: Caller, body: Body) -> Answer {
     let input: AccreditationInput = body.read().await?;
     caller.query().finish()?;
-    let view = caller.run(move |app, who| accreditations::add(app, who, &input)).await?;
+    let view = caller.run(move |app, who| accreditations::add(app, who, input)).await?;
     created(&view, view.version, &format!("/v1/accreditations/{}", view.id))
 }
 

@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use crate::app::batches::{self, BatchInput, BatchView};
+use crate::app::batches::{self, BatchInput, BatchVehicle, BatchView, Filter};
 use crate::app::page::Page;
 use crate::core::ids::BatchId;
 use crate::core::words::BatchState;
@@ -12,15 +12,18 @@ use crate::http::body::Body;
 
 /// The shop's batches, newest first.
 #[utoipa::path(get, path = "/v1/batches", tag = "batches",
-    params(("product" = Option<String>, Query), ("state" = Option<BatchState>, Query),
+    params(("product" = Option<String>, Query), ("number" = Option<String>, Query), ("state" = Option<BatchState>, Query),
            ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
     responses((status = 200, description = "A page of batches.", body = Page<BatchView>)))]
 pub async fn list(caller: Caller) -> Answer {
     let mut query = caller.query();
-    let product = query.text("product");
-    let state: Option<BatchState> = query.parsed("state", "usable, quarantined or recalled");
-    let wanted = query.page(&(&product, state))?;
-    ok(&caller.run(move |app, who| batches::list(app, who, product.as_deref(), state, &wanted)).await?)
+    let filter = Filter {
+        product: query.text("product"),
+        number: query.text("number"),
+        state: query.parsed("state", "usable, quarantined or recalled"),
+    };
+    let wanted = query.page(&filter)?;
+    ok(&caller.run(move |app, who| batches::list(app, who, &filter, &wanted)).await?)
 }
 
 /// Registers a batch.
@@ -54,4 +57,15 @@ pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
     caller.query().finish()?;
     let view = caller.run(move |app, who| batches::change(app, who, id, current.version, &patch)).await?;
     versioned(&view, view.version)
+}
+
+/// The vehicles on which a batch went, with panels and present owner.
+#[utoipa::path(get, path = "/v1/batches/{id}/vehicles", tag = "batches",
+    params(("id" = BatchId, Path), ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
+    responses((status = 200, description = "A page of vehicles.", body = Page<BatchVehicle>)))]
+pub async fn vehicles(caller: Caller, path: Path) -> Answer {
+    let id: BatchId = path.get("id")?;
+    caller.run(move |app, who| batches::find(app, who, id)).await?;
+    let wanted = caller.query().page(&id)?;
+    ok(&caller.run(move |app, who| batches::vehicles(app, who, id, &wanted)).await?)
 }

@@ -4,17 +4,23 @@ use serde_json::Value;
 
 use crate::app::page::Page;
 use crate::app::products::{self, ProductChange, ProductInput, ProductView, SheetView};
-use crate::http::answer::{Answer, created, made, ok, valid, versioned};
+use crate::core::words::ProductRole;
+use crate::http::answer::{Answer, created, ok, valid, versioned};
 use crate::http::auth::{Caller, Path};
 use crate::http::body::Body;
 
+/// The version of an edition of a sheet: it never changes.
+const SHEET: i64 = 1;
+
 /// The shop's products, newest first.
 #[utoipa::path(get, path = "/v1/products", tag = "products",
-    params(("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
+    params(("role" = Option<ProductRole>, Query), ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
     responses((status = 200, description = "A page of products.", body = Page<ProductView>)))]
 pub async fn list(caller: Caller) -> Answer {
-    let wanted = caller.query().page(&())?;
-    ok(&caller.run(move |app, who| products::list(app, who, &wanted)).await?)
+    let mut query = caller.query();
+    let role: Option<ProductRole> = query.parsed("role", "a product role");
+    let wanted = query.page(&role)?;
+    ok(&caller.run(move |app, who| products::list(app, who, role, &wanted)).await?)
 }
 
 /// Adds a product, a coating with the first edition of its data sheet.
@@ -75,7 +81,17 @@ pub async fn add_sheet(caller: Caller, path: Path, body: Body) -> Answer {
     let validate_only = query.flag("validate_only");
     query.finish()?;
     match caller.run(move |app, who| products::add_sheet(app, who, &code, sheet, validate_only)).await? {
-        Some(view) => made(&view),
+        Some(view) => created(&view, SHEET, &format!("/v1/products/{}/sheets/{}", view.code, view.edition)),
         None => valid(),
     }
+}
+
+/// One edition of a product's data sheet.
+#[utoipa::path(get, path = "/v1/products/{code}/sheets/{n}", tag = "products", params(("code" = String, Path), ("n" = u32, Path)),
+    responses((status = 200, description = "The edition.", body = SheetView)))]
+pub async fn sheet(caller: Caller, path: Path) -> Answer {
+    let (code, n): (String, u32) = (path.get("code")?, path.get("n")?);
+    let view = caller.run(move |app, who| products::sheet(app, who, &code, n)).await?;
+    caller.query().finish()?;
+    versioned(&view, SHEET)
 }

@@ -1,24 +1,29 @@
 //! Terms in editions.
 
+use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
 use serde_json::Value;
 
 use crate::app::page::Page;
-use crate::app::terms::{self, Preview, TermsView};
+use crate::app::terms::{self, PreviewInput, TermsView};
 use crate::core::assess::ExplainedAssessment;
 use crate::core::words::TermsState;
 use crate::http::answer::{Answer, created, ok, valid, versioned};
 use crate::http::auth::{Caller, Path};
 use crate::http::body::Body;
 
+/// What need not be escaped in a path (RFC 3986 §2.3).
+const UNRESERVED: &AsciiSet = &NON_ALPHANUMERIC.remove(b'-').remove(b'.').remove(b'_').remove(b'~');
+
 /// The shop's editions of terms, newest first.
 #[utoipa::path(get, path = "/v1/terms", tag = "terms",
-    params(("state" = Option<TermsState>, Query), ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
+    params(("code" = Option<String>, Query), ("state" = Option<TermsState>, Query), ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
     responses((status = 200, description = "A page of editions.", body = Page<TermsView>)))]
 pub async fn list(caller: Caller) -> Answer {
     let mut query = caller.query();
     let state: Option<TermsState> = query.parsed("state", "draft, published or retired");
-    let wanted = query.page(&state)?;
-    ok(&caller.run(move |app, who| terms::list(app, who, state, &wanted)).await?)
+    let code = query.text("code");
+    let wanted = query.page(&(&code, state))?;
+    ok(&caller.run(move |app, who| terms::list(app, who, code.as_deref(), state, &wanted)).await?)
 }
 
 /// Takes a document as a draft, and says everything that is wrong with it.
@@ -30,9 +35,11 @@ pub async fn add(caller: Caller, body: Body) -> Answer {
     let mut query = caller.query();
     let validate_only = query.flag("validate_only");
     query.finish()?;
-    match caller.run(move |app, who| terms::add(app, who, document, validate_only)).await? {
+    match caller.run(move |app, who| terms::add(app, who, &document, validate_only)).await? {
         Some(view) => {
-            created(&view, view.version, &format!("/v1/terms/{}/editions/{}", view.code, view.edition))
+            // The code of a draft can be any text.
+            let code = utf8_percent_encode(&view.code, UNRESERVED);
+            created(&view, view.version, &format!("/v1/terms/{code}/editions/{}", view.edition))
         }
         None => valid(),
     }
@@ -90,13 +97,13 @@ pub async fn retire(caller: Caller, path: Path, body: Body) -> Answer {
 }
 
 /// What an edition makes of facts that somebody made up.
-#[utoipa::path(post, path = "/v1/terms/{code}/editions/{n}/preview", tag = "terms", params(("code" = String, Path), ("n" = u32, Path)), request_body = Preview,
+#[utoipa::path(post, path = "/v1/terms/{code}/editions/{n}/preview", tag = "terms", params(("code" = String, Path), ("n" = u32, Path)), request_body = PreviewInput,
     responses((status = 200, description = "The verdict, explained.", body = ExplainedAssessment)))]
 pub async fn preview(caller: Caller, path: Path, body: Body) -> Answer {
     let (code, n): (String, u32) = (path.get("code")?, path.get("n")?);
     let named = code.clone();
     caller.run(move |app, who| terms::find(app, who, &named, n)).await?;
-    let input: Preview = body.read().await?;
+    let input: PreviewInput = body.read().await?;
     caller.query().finish()?;
     ok(&caller.run(move |app, who| terms::preview(app, who, &code, n, &input)).await?)
 }
