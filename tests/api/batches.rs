@@ -8,6 +8,7 @@ use crate::support::shop::{TestShop, id};
 on_both!(
     a_batch_is_entered_by_anybody_and_set_aside_by_a_manager,
     what_is_wrong_with_a_batch_is_told_all_at_once,
+    a_recalled_batch_is_traced_to_vehicles_panels_and_owners,
     batches_of_another_shop_are_not_there,
 );
 
@@ -107,4 +108,63 @@ fn batches_of_another_shop_are_not_there(shop: TestShop) {
     neighbour.patch(&path, "\"1\"", &json!({"ml": 1})).refused(404, "not_found");
     let faults = neighbour.post("/v1/batches", &b30_0417()).faults(422, "rule_broken");
     assert_eq!(faults, [("/product".into(), "unknown_product".into())], "a product is each shop's own");
+}
+
+/// A vehicle on which paint was coated from a bottle of this number; answers the vehicle's id.
+fn coats(shop: &TestShop, plate: &str, customer: Option<&str>, coats: &[(&str, &[&str])]) -> String {
+    let vehicle = json!({"plate": plate, "make": "Meridian", "model": "Tern", "customer_id": customer});
+    let vehicle = id(&shop.desk.post("/v1/vehicles", &vehicle).created());
+    let job = json!({"vehicle_id": vehicle, "odometer": {"value": 412, "unit": "km"}});
+    let job = id(&shop.technician.post("/v1/jobs", &job).created());
+    for (i, (batch, panels)) in coats.iter().enumerate() {
+        let coat = json!({
+            "surface": "paint", "panels": panels, "product": "base-30", "batch": batch,
+            "started_at": format!("2026-03-10T06:{i}0:00Z"), "ended_at": format!("2026-03-10T06:{i}5:00Z"),
+        });
+        shop.technician.post(&format!("/v1/jobs/{job}/coats"), &coat).created();
+    }
+    vehicle
+}
+
+fn a_recalled_batch_is_traced_to_vehicles_panels_and_owners(shop: TestShop) {
+    enters_base_30(&shop);
+    let owner = shop.adds_customer("Ada Ferro", "ada@example.org");
+    // The bottle was used before anybody entered it, and one vehicle has no owner that is known.
+    let first =
+        coats(&shop, "AA-01-BB", Some(&owner), &[("B30-0417", &["bonnet", "roof"]), ("B30-0417", &["boot"])]);
+    let second =
+        coats(&shop, "AA-02-BB", None, &[("B30-0417", &["other:roof rails"]), ("B30-0999", &["bonnet"])]);
+    coats(&shop, "AA-03-BB", None, &[("B30-0999", &["bonnet"])]);
+    let batch = id(&shop.desk.post("/v1/batches", &b30_0417()).created());
+    let path = format!("/v1/batches/{batch}/vehicles");
+    let all = shop.desk.get(&path).ok();
+    let items = all["items"].as_array().unwrap();
+    let told: Vec<(&Value, &Value, Vec<&Value>)> = items
+        .iter()
+        .map(|item| {
+            let coats = item["coats"].as_array().unwrap();
+            (
+                &item["vehicle"]["id"],
+                &item["customer"]["name"],
+                coats.iter().map(|coat| &coat["panels"]).collect(),
+            )
+        })
+        .collect();
+    assert_eq!(
+        told,
+        [
+            (&json!(first), &json!("Ada Ferro"), vec![&json!(["bonnet", "roof"]), &json!(["boot"])]),
+            (&json!(second), &Value::Null, vec![&json!(["other:roof rails"])]),
+        ],
+        "in the order in which the vehicles were entered, without what came from other bottles"
+    );
+    assert_eq!(items[0]["customer"]["email"], "ada@example.org");
+    assert_eq!(items[0]["vehicle"]["title"], "Meridian Tern");
+    assert_eq!(items[0]["coats"][0]["job"]["number"], "J-2026-0001");
+
+    let page = shop.desk.get(&format!("{path}?limit=1")).ok();
+    assert_eq!(page["items"], json!([items[0]]));
+    let next = page["next"].as_str().unwrap();
+    let rest = shop.desk.get(&format!("{path}?limit=1&cursor={next}")).ok();
+    assert_eq!(rest, json!({"items": [items[1]], "next": null}));
 }
