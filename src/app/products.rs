@@ -79,7 +79,7 @@ pub(crate) fn document(text: &str) -> Result<Value, Error> {
     Ok(serde_json::from_str(text).map_err(|e| crate::db::Error::Other(e.to_string()))?)
 }
 
-fn sheet_view(code: &str, row: SheetRow) -> Result<SheetView, Error> {
+fn sheet_view(code: &str, row: &SheetRow) -> Result<SheetView, Error> {
     Ok(SheetView {
         code: code.to_owned(),
         edition: row.edition,
@@ -118,7 +118,7 @@ fn checked(
         let other_code = text("code").is_some_and(|given| given != code);
         let other_role = text("role").and_then(|given| given.parse().ok()).is_some_and(|given| role != given);
         let number = members.get("edition").and_then(Value::as_f64).filter(|given| *given >= 1.0);
-        let other_edition = number.is_some_and(|given| given != f64::from(edition));
+        let other_edition = number.is_some_and(|given| json!(given) != json!(f64::from(edition)));
         let own = [
             ("code", json!(code), other_code),
             ("role", json!(role), other_role),
@@ -319,7 +319,7 @@ pub fn add_sheet(
             return Err(edition_exists(&code));
         }
         products::add_sheet(tx, &shop, &row)?;
-        sheet_view(&code, row).map(Some)
+        sheet_view(&code, &row).map(Some)
     })
 }
 
@@ -327,7 +327,7 @@ pub fn add_sheet(
 pub fn sheet(app: &App, who: &Who, code: &str, edition: u32) -> Result<SheetView, Error> {
     app.db.read(|c| {
         let product = products::find(c, &who.shop, code)?;
-        sheet_view(code, products::sheet(c, &who.shop, product.id, edition)?)
+        sheet_view(code, &products::sheet(c, &who.shop, product.id, edition)?)
     })
 }
 
@@ -336,7 +336,7 @@ pub fn sheets(app: &App, who: &Who, code: &str, wanted: &Wanted<u32>) -> Result<
     app.db.read(|c| {
         let product = products::find(c, &who.shop, code)?;
         let rows = products::sheets(c, &who.shop, product.id, wanted.after, wanted.rows())?;
-        let views: Result<Vec<_>, Error> = rows.into_iter().map(|row| sheet_view(code, row)).collect();
+        let views: Result<Vec<_>, Error> = rows.iter().map(|row| sheet_view(code, row)).collect();
         Ok(wanted.page(views?, |view| view.edition))
     })
 }

@@ -42,15 +42,11 @@ pub(super) fn sheet(value: &Value) -> Result<Sheet, Faults> {
         .map(|place| list(&place, f, |place, f| recoat(place, surfaces.as_deref(), f)))
         .unwrap_or_default();
     let coating = role == Some(ProductRole::Coating);
-    let cure = match members.get("cure") {
-        Some(place) => self::cure(&place, coating, f),
-        None => {
-            if coating {
-                f.push(Fault::new(members.at("cure"), "missing", "a coating's sheet says how it cures"));
-            }
-            None
-        }
-    };
+    let cure = members.get("cure");
+    if coating && cure.is_none() {
+        f.push(Fault::new(members.at("cure"), "missing", "a coating's sheet says how it cures"));
+    }
+    let cure = cure.and_then(|place| self::cure(&place, coating, f));
     let yield_m2_per_ml = members.get("yield_m2_per_ml").and_then(|place| above_zero(&place, f));
     let mut keeps = (None, None);
     if let Some(mut inner) = members.get("keeps").and_then(|place| place.members(f)) {
