@@ -4,6 +4,7 @@
 //!
 //! - [`core`]: what the trade and the terms say. Pure: no HTTP, SQL, mail, clock, environment or randomness.
 //! - [`db`]: the only place with SQL. One code for SQLite and PostgreSQL.
+//! - [`mail`]: messages from values, and the ways they go.
 //! - [`app`]: the one middle: what can be done, each function one transaction.
 //! - [`http`]: the interface: routes, who asks, answers.
 //! - [`commands`]: the command `lustrum`.
@@ -16,3 +17,4 @@ pub mod config;
 pub mod core;
 pub mod db;
 pub mod http;
+pub mod mail;

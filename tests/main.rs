@@ -6,6 +6,7 @@ mod api;
 mod core_rules;
 mod layers;
 mod layout;
+mod mail;
 mod migrations;
 mod openapi;
 mod support;

@@ -4,3 +4,4 @@ pub(crate) mod contract;
 pub(crate) mod database;
 pub(crate) mod server;
 pub(crate) mod shop;
+pub(crate) mod smtp;

@@ -1,0 +1,125 @@
+//! A message by RFC 5322: the bytes that are kept before the first attempt, and sent again as they are.
+
+use std::fmt;
+
+use chrono::{DateTime, Utc};
+use lettre::Address;
+use lettre::message::header::{ContentType, HeaderName, HeaderValue};
+use lettre::message::{Mailbox, Message, MultiPart, SinglePart};
+
+use super::texts::Letter;
+use crate::core::email::Email;
+use crate::core::ids::Digest;
+use crate::core::words::NoticeKind;
+
+/// Everything about a message but what it says.
+#[derive(Debug, Clone)]
+pub struct Posting {
+    /// The address that mails come from.
+    pub from: Address,
+    /// The shop's name, beside it.
+    pub shop: String,
+    /// Where answers go; none: to the address that mails come from.
+    pub reply_to: Option<Email>,
+    /// Where a server's own answers go, such as that the address is unknown.
+    pub return_path: Address,
+    /// Whom it goes to.
+    pub to: Email,
+    /// Their name.
+    pub name: String,
+    /// What the message is known by (`core::notices::message_digest`): the Message-ID comes from it.
+    pub digest: Digest,
+    /// The most urgent notice in it.
+    pub kind: NoticeKind,
+    /// When it was written.
+    pub date: DateTime<Utc>,
+    /// A link by which one request ends such mails (RFC 8058); on upkeep mails.
+    pub unsubscribe: Option<String>,
+}
+
+/// A message ready to go: what is stored, and what a transport takes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Outgoing {
+    /// Its Message-ID, without angle brackets.
+    pub message_id: String,
+    /// The return path.
+    pub sender: String,
+    /// Whom it goes to.
+    pub recipient: String,
+    /// Its name in a folder of mails.
+    pub file_name: String,
+    /// The whole message, lines ended by CR LF, nothing but ASCII.
+    pub bytes: Vec<u8>,
+}
+
+/// Why no message could be made.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unsendable(String);
+
+impl fmt::Display for Unsendable {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(out, "no message can be made: {}", self.0)
+    }
+}
+
+impl std::error::Error for Unsendable {}
+
+/// Makes the message. The same letter and posting give the same bytes.
+pub fn seal(letter: &Letter, posting: &Posting) -> Result<Outgoing, Unsendable> {
+    let unsendable = |why: &dyn fmt::Display| Unsendable(why.to_string());
+    let recipient: Address = posting
+        .to
+        .as_str()
+        .parse()
+        .map_err(|error| unsendable(&format!("{}: {error}", posting.to.masked())))?;
+    let digest = posting.digest.to_string();
+    let message_id = format!("{}@{}", &digest[..32], posting.from.domain());
+
+    let from = Mailbox::new(Some(posting.shop.clone()), posting.from.clone());
+    let reply_to = match &posting.reply_to {
+        Some(email) => email.as_str().parse().map_err(|error| unsendable(&error))?,
+        None => posting.from.clone(),
+    };
+    let mut builder = Message::builder()
+        .from(from)
+        .reply_to(Mailbox::new(Some(posting.shop.clone()), reply_to))
+        .to(Mailbox::new(Some(posting.name.clone()), recipient.clone()))
+        .subject(letter.subject.clone())
+        .date(posting.date.into())
+        .message_id(Some(format!("<{message_id}>")))
+        // RFC 3834 §5: so that nobody's out-of-office answers it.
+        .raw_header(raw("Auto-Submitted", "auto-generated"));
+    if let Some(link) = &posting.unsubscribe {
+        if !link.bytes().all(|b| b.is_ascii_graphic() && b != b'<' && b != b'>') {
+            return Err(Unsendable(format!("`{link}` is no link for List-Unsubscribe")));
+        }
+        builder = builder
+            .raw_header(raw("List-Unsubscribe", &format!("<{link}>")))
+            .raw_header(raw("List-Unsubscribe-Post", "List-Unsubscribe=One-Click"));
+    }
+    let text = SinglePart::builder().header(ContentType::TEXT_PLAIN).body(letter.text.clone());
+    let html = SinglePart::builder().header(ContentType::TEXT_HTML).body(letter.html.clone());
+    // Of the digest, not drawn: the same message twice is the same bytes.
+    let parts = MultiPart::builder()
+        .kind(lettre::message::MultiPartKind::Alternative)
+        .boundary(format!("={}", &digest[32..]))
+        .singlepart(text)
+        .singlepart(html);
+    let message = builder.multipart(parts).map_err(|error| unsendable(&error))?;
+    Ok(Outgoing {
+        message_id,
+        sender: posting.return_path.to_string(),
+        recipient: recipient.to_string(),
+        file_name: format!("{}-{}-{}.eml", posting.date.format("%Y%m%dT%H%M%SZ"), posting.kind, &digest[..8]),
+        bytes: message.formatted(),
+    })
+}
+
+/// A header whose value is ASCII and short enough not to be folded.
+fn raw(name: &'static str, value: &str) -> HeaderValue {
+    HeaderValue::dangerous_new_pre_encoded(
+        HeaderName::new_from_ascii_str(name),
+        value.to_owned(),
+        value.to_owned(),
+    )
+}

@@ -1,0 +1,14 @@
+//! Mails: from values to bytes, and on their way.
+//!
+//! [`texts`] says what the owner is told, as sections that can share one mail; [`body`] writes them as text and as
+//! HTML that say the same; [`message`] makes the message that is kept and sent; [`transport`] hands it over.
+
+pub mod body;
+pub mod message;
+pub mod texts;
+pub mod transport;
+
+pub use lettre::Address;
+pub use message::{Outgoing, Posting, Unsendable};
+pub use texts::Letter;
+pub use transport::{Accepted, Failure, FailureKind, Mailer};

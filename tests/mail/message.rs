@@ -1,0 +1,217 @@
+//! What mails say, and that another library reads back what was meant.
+
+use std::collections::BTreeSet;
+
+use lustrum::core::calendar::Period;
+use lustrum::core::terms::{Consequence, Rank};
+use lustrum::core::words::NoticeKind;
+use lustrum::mail::message::seal;
+use lustrum::mail::texts::{Letter, Mail, Section, write};
+use mail_parser::{MessageParser, MimeHeaders as _};
+
+use super::{booking, handover, inspection, mail, missed, posting};
+
+fn letter(mail: &Mail) -> Letter {
+    write(mail).unwrap()
+}
+
+/// The subject, the text and the HTML, as snapshots.
+fn snapshot(name: &str, mail: &Mail) {
+    let letter = letter(mail);
+    insta::assert_snapshot!(format!("{name}.txt"), format!("Subject: {}\n\n{}", letter.subject, letter.text));
+    insta::assert_snapshot!(format!("{name}.html"), letter.html);
+}
+
+#[test]
+fn an_upcoming_due() {
+    let mut mail = mail(vec![Section::Upcoming(inspection())]);
+    mail.action = booking();
+    mail.unsubscribe = Some("https://shop.example.org/my/3f/no-upkeep".into());
+    snapshot("upcoming", &mail);
+}
+
+#[test]
+fn a_last_call() {
+    let mut mail = mail(vec![Section::LastCall(inspection())]);
+    mail.action = booking();
+    snapshot("last_call", &mail);
+}
+
+#[test]
+fn a_missed_due() {
+    snapshot("missed", &mail(vec![Section::Missed(missed())]));
+}
+
+#[test]
+fn a_record_after_handover() {
+    snapshot("record", &mail(vec![Section::Record(handover())]));
+}
+
+#[test]
+fn several_in_one_mail_of_a_drill() {
+    let mut other = inspection();
+    other.vehicle = "Borea Lince, EF 34 GH".into();
+    let mut mail = mail(vec![
+        Section::Upcoming(other.clone()),
+        Section::LastCall(inspection()),
+        Section::Missed(missed()),
+    ]);
+    mail.drill = true;
+    snapshot("joint", &mail);
+    let letter = letter(&mail);
+    assert!(letter.subject.starts_with("[Drill] Aurel Vento, AB 12 CD: "));
+    let place = |text: &str| letter.text.find(text).unwrap();
+    assert!(place("inspection or reconditioning missed") < place("last call for"));
+    assert!(place("last call for") < place("Borea Lince"));
+}
+
+#[test]
+fn nothing_to_say_is_no_mail() {
+    assert_eq!(write(&mail(vec![])), None);
+}
+
+#[test]
+fn what_a_miss_costs_is_said_by_the_terms() {
+    let said = |consequence: Consequence| {
+        let mut due = inspection();
+        due.if_missed = consequence;
+        letter(&mail(vec![Section::LastCall(due)])).text
+    };
+    assert!(said(Consequence::End).contains("If it is missed, cover on paint and glass ends."));
+    let half_a_year = Period { months: 6, ..Period::default() };
+    assert!(
+        said(Consequence::Shorten(half_a_year)).contains("cover on paint and glass ends 6 months earlier.")
+    );
+    assert!(said(Consequence::Note).contains("it is noted, and your cover does not change."));
+    let open_ended =
+        Consequence::Suspend { make_good_within: None, with: vec!["inspection".into()], by: Rank::Owner };
+    assert!(said(open_ended).contains("is on hold until the inspection is done."));
+}
+
+/// The words of a text or an HTML document, without its head and its tags.
+fn plain_words(text: &str) -> BTreeSet<String> {
+    let body = text.split_once("<main>").map_or(text, |(_, body)| body);
+    let mut plain = String::new();
+    let mut inside = false;
+    for sign in body.chars() {
+        match sign {
+            '<' => inside = true,
+            '>' if inside => {
+                inside = false;
+                plain.push(' ');
+            }
+            _ if !inside => plain.push(sign),
+            _ => {}
+        }
+    }
+    let plain = plain.replace("&amp;", "&").replace("&quot;", "\"").replace("&#39;", "'");
+    plain
+        .split_whitespace()
+        .map(|word| word.trim_matches(|sign: char| !sign.is_alphanumeric()).to_owned())
+        .filter(|word| !word.is_empty() && !word.starts_with("http"))
+        .collect()
+}
+
+#[test]
+fn text_and_html_say_the_same() {
+    let mut all = mail(vec![
+        Section::Upcoming(inspection()),
+        Section::LastCall(inspection()),
+        Section::Missed(missed()),
+        Section::Record(handover()),
+    ]);
+    all.action = booking();
+    all.unsubscribe = Some("https://shop.example.org/my/3f/no-upkeep".into());
+    all.drill = true;
+    let letter = letter(&all);
+    assert_eq!(plain_words(&letter.text), plain_words(&letter.html));
+    // The links too.
+    for url in [&all.action.unwrap().url, &all.unsubscribe.unwrap()] {
+        assert!(letter.text.contains(url.as_str()));
+        assert!(letter.html.contains(&format!("href=\"{}\"", url.replace('&', "&amp;"))));
+    }
+    assert_eq!(letter.html.matches("class=\"action\"").count(), 1, "one action a mail");
+    // Nothing is fetched from outside.
+    for fetching in ["src=", "url(", "<link", "<script", "@import"] {
+        assert!(!letter.html.contains(fetching), "{fetching}");
+    }
+}
+
+#[test]
+fn another_library_reads_what_was_meant() {
+    let mut upcoming = mail(vec![Section::Upcoming(inspection())]);
+    upcoming.action = booking();
+    let letter = letter(&upcoming);
+    let posting = posting(NoticeKind::Upcoming);
+    let sealed = seal(&letter, &posting).unwrap();
+    let read = MessageParser::default().parse(&sealed.bytes).unwrap();
+
+    assert_eq!(read.subject(), Some(letter.subject.as_str()));
+    let from = read.from().unwrap().first().unwrap();
+    assert_eq!((from.name(), from.address()), (Some("Atelier Núria & Co"), Some("notices@shop.example.org")));
+    let reply_to = read.reply_to().unwrap().first().unwrap();
+    assert_eq!(reply_to.address(), Some("desk@shop.example.org"));
+    let to = read.to().unwrap().first().unwrap();
+    assert_eq!((to.name(), to.address()), (Some("Inês Ferro"), Some("ines.ferro@example.com")));
+    assert_eq!(read.date().unwrap().to_rfc3339(), "2027-01-24T09:00:00Z");
+    assert_eq!(read.message_id(), Some(sealed.message_id.as_str()));
+    let header = |name: &'static str| read.header_raw(name).map(str::trim);
+    // RFC 3834 §5; RFC 8058 §3.1: one HTTPS address, and exactly this pair.
+    assert_eq!(header("Auto-Submitted"), Some("auto-generated"));
+    assert_eq!(header("List-Unsubscribe"), Some("<https://shop.example.org/my/3f/no-upkeep>"));
+    assert_eq!(header("List-Unsubscribe-Post"), Some("List-Unsubscribe=One-Click"));
+    let kind = read.content_type().unwrap();
+    assert_eq!((kind.ctype(), kind.subtype()), ("multipart", Some("alternative")));
+    assert_eq!(read.body_text(0).unwrap().replace("\r\n", "\n").trim_end(), letter.text.trim_end());
+    assert_eq!(read.body_html(0).unwrap().replace("\r\n", "\n").trim_end(), letter.html.trim_end());
+
+    assert_eq!(sealed.sender, "bounces@shop.example.org");
+    assert_eq!(sealed.recipient, "ines.ferro@example.com");
+    assert!(sealed.bytes.is_ascii());
+    // RFC 5322 §2.1.1: lines end with CR LF and hold 998 characters at most.
+    let text = String::from_utf8(sealed.bytes.clone()).unwrap();
+    assert!(text.split("\r\n").all(|line| line.len() <= 998 && !line.contains('\n') && !line.contains('\r')));
+    // The day, the kind, and the first eight digits of the digest of its key.
+    let digest = posting.digest.to_string();
+    assert_eq!(sealed.file_name, format!("20270124T090000Z-upcoming-{}.eml", &digest[..8]));
+}
+
+#[test]
+fn the_same_message_is_the_same_bytes() {
+    let letter = letter(&mail(vec![Section::Missed(missed())]));
+    let sealed = seal(&letter, &posting(NoticeKind::Missed)).unwrap();
+    assert_eq!(seal(&letter, &posting(NoticeKind::Missed)).unwrap(), sealed);
+
+    let mut other = posting(NoticeKind::Missed);
+    other.digest = lustrum::core::notices::message_digest(&["another"]);
+    assert_ne!(seal(&letter, &other).unwrap().message_id, sealed.message_id);
+}
+
+#[test]
+fn a_record_has_no_way_to_end_it_and_a_shop_without_address_gets_answers_all_the_same() {
+    let mut record = posting(NoticeKind::Record);
+    record.unsubscribe = None;
+    record.reply_to = None;
+    let sealed = seal(&letter(&mail(vec![Section::Record(handover())])), &record).unwrap();
+    let read = MessageParser::default().parse(&sealed.bytes).unwrap();
+    assert_eq!(read.header_raw("List-Unsubscribe"), None);
+    assert_eq!(read.header_raw("List-Unsubscribe-Post"), None);
+    assert_eq!(read.reply_to().unwrap().first().unwrap().address(), Some("notices@shop.example.org"));
+}
+
+#[test]
+fn a_name_cannot_add_headers() {
+    let mut record = handover();
+    record.vehicle = "Aurel\r\nBcc: everybody@example.com\r\n\r\nVento".into();
+    let mut posting = posting(NoticeKind::Record);
+    posting.name = "Inês\r\nX-Injected: yes".into();
+    posting.shop = "Shop\nX-Injected: yes".into();
+    let sealed = seal(&letter(&mail(vec![Section::Record(record)])), &posting).unwrap();
+    let read = MessageParser::default().parse(&sealed.bytes).unwrap();
+    assert!(read.bcc().is_none());
+    assert_eq!(read.header_raw("X-Injected"), None);
+    assert_eq!(read.to().unwrap().first().unwrap().address(), Some("ines.ferro@example.com"));
+
+    posting.unsubscribe = Some("https://shop.example.org/>\r\nBcc: everybody@example.com".into());
+    assert!(seal(&letter(&mail(vec![Section::Record(handover())])), &posting).is_err());
+}

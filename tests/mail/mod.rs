@@ -1,0 +1,119 @@
+//! Mails: what they say, the bytes they are, and what becomes of them on their way.
+
+mod message;
+mod transport;
+
+use lustrum::core::calendar::Day;
+use lustrum::core::notices::message_digest;
+use lustrum::core::terms::{Consequence, Rank};
+use lustrum::core::words::NoticeKind;
+use lustrum::mail::Posting;
+use lustrum::mail::texts::{
+    Action, After, CoverText, DueText, Mail, MissedText, NextText, RecordText, Section, ShopCard,
+};
+
+fn day(text: &str) -> Day {
+    text.parse().unwrap()
+}
+
+fn words(words: &[&str]) -> Vec<String> {
+    words.iter().copied().map(str::to_owned).collect()
+}
+
+/// An inspection that keeps up the cover of paint and glass.
+fn inspection() -> DueText {
+    DueText {
+        vehicle: "Aurel Vento, AB 12 CD".into(),
+        services: words(&["inspection", "reconditioning"]),
+        by: Rank::Accredited,
+        opens: day("2027-01-09"),
+        due: day("2027-03-10"),
+        closes: day("2027-04-09"),
+        closes_km: None,
+        surfaces: words(&["paint", "glass"]),
+        if_missed: Consequence::Suspend {
+            make_good_within: Some(lustrum::core::calendar::Period::days(60)),
+            with: words(&["reconditioning"]),
+            by: Rank::Accredited,
+        },
+        terms: ("Five years, two coats".into(), "upkeep.annual".into()),
+    }
+}
+
+fn missed() -> MissedText {
+    MissedText { due: inspection(), since: day("2027-04-10"), make_good_until: Some(day("2027-06-09")) }
+}
+
+fn handover() -> RecordText {
+    RecordText {
+        vehicle: "Aurel Vento, AB 12 CD".into(),
+        after: After::Handover,
+        on: day("2026-03-10"),
+        done: words(&[
+            "Decontamination",
+            "Panel wipe",
+            "Base 30 on bonnet and roof",
+            "Top 10 on bonnet and roof",
+        ]),
+        warranty: Some("W-2026-0001".into()),
+        cover: vec![
+            CoverText {
+                surface: "paint".into(),
+                panels: words(&["bonnet", "roof"]),
+                last_day: day("2031-03-10"),
+                up_to_km: Some(120_000),
+            },
+            CoverText {
+                surface: "glass".into(),
+                panels: vec![],
+                last_day: day("2027-09-10"),
+                up_to_km: None,
+            },
+        ],
+        verify: Some("https://shop.example.org/verify/K7QX2M9TPD4WNA8C".into()),
+        next: vec![NextText {
+            services: words(&["inspection", "reconditioning"]),
+            opens: day("2027-01-09"),
+            due: day("2027-03-10"),
+            closes: day("2027-04-09"),
+        }],
+        products: words(&["Base 30", "Top 10"]),
+    }
+}
+
+fn mail(sections: Vec<Section>) -> Mail {
+    Mail {
+        shop: ShopCard {
+            name: "Atelier Núria & Co".into(),
+            phone: Some("+351 555 0100".into()),
+            address: Some("Rua do Cais 7, Porto Novo".into()),
+        },
+        owner: "Inês Ferro".into(),
+        sections,
+        action: None,
+        unsubscribe: None,
+        drill: false,
+    }
+}
+
+fn booking() -> Option<Action> {
+    Some(Action {
+        label: "Book the inspection".into(),
+        url: "https://shop.example.org/my/3f?book=annual&number=1".into(),
+    })
+}
+
+fn posting(kind: NoticeKind) -> Posting {
+    Posting {
+        from: "notices@shop.example.org".parse().unwrap(),
+        shop: "Atelier Núria & Co".into(),
+        reply_to: Some("desk@shop.example.org".parse().unwrap()),
+        return_path: "bounces@shop.example.org".parse().unwrap(),
+        to: "ines.ferro@example.com".parse().unwrap(),
+        name: "Inês Ferro".into(),
+        digest: message_digest(&["one/two/annual/1/2027-04-09/upcoming/45"]),
+        kind,
+        date: "2027-01-24T09:00:00Z".parse().unwrap(),
+        unsubscribe: Some("https://shop.example.org/my/3f/no-upkeep".into()),
+    }
+}
