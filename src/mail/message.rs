@@ -75,16 +75,16 @@ pub fn seal(letter: &Letter, posting: &Posting) -> Result<Outgoing, Unsendable> 
     let digest = posting.digest.to_string();
     let message_id = format!("{}@{}", &digest[..32], posting.from.domain());
 
-    let from = Mailbox::new(Some(posting.shop.clone()), posting.from.clone());
+    let from = Mailbox::new(Some(one_line(&posting.shop)), posting.from.clone());
     let reply_to = match &posting.reply_to {
         Some(email) => email.as_str().parse().map_err(|error| unsendable(&error))?,
         None => posting.from.clone(),
     };
     let mut builder = Message::builder()
         .from(from)
-        .reply_to(Mailbox::new(Some(posting.shop.clone()), reply_to))
-        .to(Mailbox::new(Some(posting.name.clone()), recipient.clone()))
-        .subject(letter.subject.clone())
+        .reply_to(Mailbox::new(Some(one_line(&posting.shop)), reply_to))
+        .to(Mailbox::new(Some(one_line(&posting.name)), recipient.clone()))
+        .subject(one_line(&letter.subject))
         .date(posting.date.into())
         .message_id(Some(format!("<{message_id}>")))
         // RFC 3834 §5: so that nobody's out-of-office answers it.
@@ -113,6 +113,12 @@ pub fn seal(letter: &Letter, posting: &Posting) -> Result<Outgoing, Unsendable> 
         file_name: format!("{}-{}-{}.eml", posting.date.format("%Y%m%dT%H%M%SZ"), posting.kind, &digest[..8]),
         bytes: message.formatted(),
     })
+}
+
+/// What stands in a header: no line breaks, no other control characters, which a header cannot say.
+fn one_line(text: &str) -> String {
+    let words = text.split(|sign: char| sign.is_whitespace() || sign.is_control());
+    words.filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ")
 }
 
 /// A header whose value is ASCII and short enough not to be folded.
