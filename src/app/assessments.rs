@@ -4,7 +4,10 @@ use chrono::{DateTime, NaiveDate, Utc};
 use serde::Serialize;
 
 use super::{Error, Who};
-use crate::core::assess::{Assessment, DueStatus, Verdict, assess};
+use crate::core::assess::{
+    Assessment, DueStatus, ExplainedAssessment, ServiceEffect, TodayOutcome, Verdict, assess, effects_of,
+    today,
+};
 use crate::core::calendar::{day_begins, local_day};
 use crate::core::facts::{Facts, FactsInput};
 use crate::core::ids::{RunningNumber, WarrantyId};
@@ -35,7 +38,7 @@ pub struct WarrantyAssessment {
     /// Which.
     pub warranty: WarrantyName,
     /// The assessment.
-    pub assessment: Assessment,
+    pub assessment: ExplainedAssessment,
 }
 
 /// A warranty with its terms and facts, ready to be judged.
@@ -78,8 +81,18 @@ impl Case {
     pub(crate) fn answer(&self, verdict: &Verdict) -> WarrantyAssessment {
         WarrantyAssessment {
             warranty: (&self.row).into(),
-            assessment: Assessment::of(&self.rules, &self.facts, verdict),
+            assessment: ExplainedAssessment::of(&self.rules, &self.facts, verdict),
         }
+    }
+
+    /// What the service event with this id did.
+    pub(crate) fn effects(&self, verdict: &Verdict, event: &str) -> Vec<ServiceEffect> {
+        effects_of(&self.rules, &self.facts, verdict, event)
+    }
+
+    /// What each rule's service would do on the day of the verdict.
+    pub(crate) fn today(&self, verdict: &Verdict) -> Vec<TodayOutcome> {
+        today(&self.rules, &self.facts, verdict)
     }
 
     /// Assesses as of the warranty's local day at `now` and stores what differs from what is stored: the verdict by

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use chrono::{DateTime, Datelike as _, NaiveDate, TimeDelta, Utc};
 use serde_json::{Map, Value, json};
 
+use super::assessments::Case;
 use super::odometer::TakenOdometer;
 use super::records::Document;
 use super::{App, Error, Who, new_id};
@@ -65,7 +66,6 @@ impl Entry {
 }
 
 /// What became of an entry.
-#[derive(Debug, Clone)]
 pub(crate) struct Entered {
     /// The record.
     pub(crate) record: Kept,
@@ -73,10 +73,12 @@ pub(crate) struct Entered {
     pub(crate) recorded: DateTime<Utc>,
     /// The events, in order.
     pub(crate) events: Vec<EventRow>,
+    /// The vehicle's warranties that are not void, oldest first, with their facts as they are now.
+    pub(crate) cases: Vec<Case>,
 }
 
 /// Enters what happened to a vehicle: locks it, keeps the record, adds the events, and takes each into the facts of
-/// every warranty of the shop on it that is not void.
+/// every warranty of the shop on it that is not void; what is stored of these is assessed anew.
 ///
 /// All in the caller's transaction; a retraction of what is unknown, is a retraction itself or no longer counts is
 /// refused at `/event`.
@@ -138,10 +140,14 @@ pub(crate) fn enter(
         row.record_seq = record.seq;
         vehicle_events::add(tx, &who.shop, row)?;
     }
-    for target in &targets {
+    let mut cases = Vec::new();
+    for target in targets {
         warranties::add_facts(tx, &who.shop, target.row.id, &target.new)?;
+        let mut case = Case::load(tx, &who.shop, target.row)?;
+        case.store(tx, &who.shop, recorded)?;
+        cases.push(case);
     }
-    Ok(Entered { record, recorded, events: rows })
+    Ok(Entered { record, recorded, events: rows, cases })
 }
 
 fn a_microsecond_later(at: DateTime<Utc>) -> DateTime<Utc> {

@@ -140,7 +140,7 @@ pub struct VehicleView {
     pub version: i64,
 }
 
-fn view(conn: &mut Conn, shop: &Shop, row: VehicleRow) -> Result<VehicleView, Error> {
+pub(crate) fn view(conn: &mut Conn, shop: &Shop, row: VehicleRow) -> Result<VehicleView, Error> {
     let customer_id = vehicles::owner(conn, shop, row.id)?;
     Ok(VehicleView {
         id: row.id,

@@ -1,14 +1,22 @@
 //! Warranties: issued on an edition of terms, and what is known of each.
 
-use chrono::{Datelike as _, NaiveDate};
+use chrono::{DateTime, Datelike as _, NaiveDate, Utc};
+use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 
+use super::assessments::{Case, answers, parsed};
+use super::events::EnteredEvent;
+use super::jobs::{Because, TermsChoice};
+use super::page::{Page, Wanted};
+use super::records::Document;
 use super::{App, Error, Who, facts, new_id};
+use crate::core::assess::ExplainedAssessment;
 use crate::core::calendar::Day;
 use crate::core::error::{Error as Rule, Fault};
-use crate::core::ids::{CustomerId, JobId, Numbered, TermsId, VehicleId, WarrantyId};
+use crate::core::ids::{CustomerId, JobId, Numbered, RunningNumber, TermsId, VehicleId, WarrantyId};
 use crate::core::terms::Terms;
-use crate::core::words::{Panel, Surface};
+use crate::core::vehicle_events::Happened;
+use crate::core::words::{Panel, RecordKind, Surface};
 use crate::db::warranties::{self, CoverItem, WarrantyRow};
 use crate::db::{Conn, Shop, Tx, records, vehicle_events};
 
@@ -142,12 +150,6 @@ fn cover(terms: &Terms, start: NaiveDate, coated: &[CoatedSurface]) -> Vec<Cover
     terms.cover.iter().filter_map(item).collect()
 }
 
-/// Terms as they were published: free of faults, or something is broken.
-fn parsed(document: &str) -> Result<Terms, Error> {
-    Terms::parse(document.as_bytes())
-        .map_err(|faults| crate::db::Error::Other(format!("published terms with faults: {faults:?}")).into())
-}
-
 /// Letters and digits that are not taken for one another.
 const CODE: &[u8; 32] = b"ABCDEFGHJKLMNPQRSTUVWXYZ23456789";
 
@@ -165,4 +167,219 @@ pub(crate) fn named(conn: &mut Conn, shop: &Shop, name: &str) -> Result<Warranty
     }
     let id = name.parse().map_err(|_| Rule::NotFound)?;
     Ok(warranties::find(conn, shop, id)?.id)
+}
+
+/// A warranty as it is answered.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct WarrantyView {
+    /// The warranty.
+    pub id: WarrantyId,
+    /// `W-…`; usable in paths wherever the id is.
+    pub number: RunningNumber,
+    /// Code by which anybody can verify it.
+    pub verify_code: String,
+    /// The job that it was issued for.
+    pub job_id: JobId,
+    /// The vehicle.
+    pub vehicle_id: VehicleId,
+    /// Whose the vehicle was at issue.
+    pub customer_id: Option<CustomerId>,
+    /// The terms that it stands on.
+    pub terms: TermsChoice,
+    /// First day of cover.
+    pub start: NaiveDate,
+    /// The odometer on it, in km.
+    pub start_km: u32,
+    /// The zone in which its days begin and end.
+    pub time_zone: String,
+    /// What it covers, as at handover.
+    pub cover: Vec<CoverItem>,
+    /// When it was issued.
+    pub entered_at: DateTime<Utc>,
+    /// Since when it is void.
+    pub voided_at: Option<DateTime<Utc>>,
+    /// Why it is void.
+    pub void_reason: Option<String>,
+    /// The warranty whose place it takes.
+    pub replaces: Option<WarrantyId>,
+}
+
+fn view(conn: &mut Conn, shop: &Shop, row: WarrantyRow) -> Result<WarrantyView, Error> {
+    let terms = warranties::terms_of(conn, shop, row.id)?;
+    let edition = u32::try_from(terms.edition).ok();
+    let (voided_at, void_reason) = row.voided.unzip();
+    Ok(WarrantyView {
+        id: row.id,
+        number: row.number,
+        verify_code: row.verify_code,
+        job_id: row.job,
+        vehicle_id: row.vehicle,
+        customer_id: row.customer,
+        terms: TermsChoice { code: terms.code, edition },
+        start: row.start,
+        start_km: row.start_km,
+        time_zone: row.time_zone.name().to_owned(),
+        cover: row.cover,
+        entered_at: row.entered_at,
+        voided_at,
+        void_reason,
+        replaces: row.replaces,
+    })
+}
+
+/// One warranty, by id or number.
+pub fn find(app: &App, who: &Who, name: &str) -> Result<WarrantyView, Error> {
+    app.db.read(|c| {
+        let id = named(c, &who.shop, name)?;
+        let row = warranties::find(c, &who.shop, id)?;
+        view(c, &who.shop, row)
+    })
+}
+
+/// A page of warranties, newest first; of one vehicle if asked.
+pub fn list(
+    app: &App,
+    who: &Who,
+    vehicle: Option<VehicleId>,
+    wanted: &Wanted<WarrantyId>,
+) -> Result<Page<WarrantyView>, Error> {
+    app.db.read(|c| {
+        let rows = warranties::list(c, &who.shop, vehicle, wanted.after, wanted.rows())?;
+        let views: Result<Vec<_>, Error> = rows.into_iter().map(|row| view(c, &who.shop, row)).collect();
+        Ok(wanted.page(views?, |view| view.id))
+    })
+}
+
+/// The assessment of a warranty as of a day (today unless given), by what was known at an instant (all unless given).
+pub fn assessment(
+    app: &App,
+    who: &Who,
+    name: &str,
+    as_of: Option<NaiveDate>,
+    known_at: Option<DateTime<Utc>>,
+) -> Result<ExplainedAssessment, Error> {
+    let as_of = as_of.unwrap_or_else(|| who.day(app.now()));
+    app.db.read(|c| {
+        let id = named(c, &who.shop, name)?;
+        let row = warranties::find(c, &who.shop, id)?;
+        if row.voided.is_some() {
+            return Err(
+                Rule::state("warranty_void", format!("{} is void: it has no verdict", row.number)).into()
+            );
+        }
+        let case = Case::load(c, &who.shop, row)?;
+        Ok(case.answer(&case.verdict(as_of, known_at)).assessment)
+    })
+}
+
+/// A due that the shop asks no more for.
+#[derive(Debug, Clone, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct WaiverInput {
+    /// The key of the rule.
+    pub upkeep: String,
+    /// The number of the due, from 1 on.
+    #[schema(minimum = 1)]
+    pub number: u32,
+    /// The day from which it counts; not after today.
+    pub on: Day,
+    /// Why; 1–2,000 characters.
+    pub reason: String,
+}
+
+/// A due whose window closes later.
+#[derive(Debug, Clone, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ExtensionInput {
+    /// The key of the rule.
+    pub upkeep: String,
+    /// The number of the due, from 1 on.
+    #[schema(minimum = 1)]
+    pub number: u32,
+    /// The new last day.
+    pub to: Day,
+    /// The day from which it counts; today unless given.
+    #[serde(default)]
+    pub on: Option<Day>,
+    /// Why; 1–2,000 characters.
+    pub reason: String,
+}
+
+/// What a waiver or an extension has in common.
+struct Grant {
+    upkeep: String,
+    number: u32,
+    on: NaiveDate,
+    reason: String,
+    to: Option<NaiveDate>,
+}
+
+fn grant(app: &App, who: &Who, name: &str, grant: Grant) -> Result<EnteredEvent, Error> {
+    let (app_in, who, now, name) = (app.clone(), who.clone(), app.now(), name.to_owned());
+    app.db.write(move |tx| {
+        let id = named(tx, &who.shop, &name)?;
+        let row = warranties::find(tx, &who.shop, id)?;
+        let mut faults: Vec<Fault> = facts::day_fault("/on", grant.on, who.day(now)).into_iter().collect();
+        faults.extend(super::wanted_text("/reason", &grant.reason, 2_000));
+        if grant.number < 1 {
+            faults.push(Fault::new("/number", "out_of_range", "dues are numbered from 1 on"));
+        }
+        let terms = parsed(&warranties::terms_of(tx, &who.shop, id)?.document)?;
+        if !terms.upkeep.iter().any(|rule| rule.key == grant.upkeep) {
+            let known = terms.upkeep.iter().map(|rule| rule.key.as_str()).collect::<Vec<_>>().join(", ");
+            let detail = format!("the terms have no rule {:?}; they have {known}", grant.upkeep);
+            faults.push(Fault::new("/upkeep", "unknown_rule", detail));
+        }
+        crate::core::error::all_clear(faults)?;
+        if row.voided.is_some() {
+            return Err(Rule::state("warranty_void", format!("{} is void", row.number)).into());
+        }
+        let Grant { upkeep, number, on, reason, to } = grant;
+        let (kind, happened) = match to {
+            Some(to) => {
+                (RecordKind::Extension, Happened::Extend { warranty: id, upkeep, number, to, reason })
+            }
+            None => (RecordKind::Waiver, Happened::Waive { warranty: id, upkeep, number, reason }),
+        };
+        let event = facts::NewEvent::new(on, happened);
+        let new = event.id;
+        let mut entry = facts::Entry::of(kind, event);
+        entry.subject = Some(format!("warranty:{id}"));
+        let entered = facts::enter(tx, &app_in, &who, row.vehicle, entry)?;
+        Ok(EnteredEvent { id: new, assessments: answers(&entered.cases, &who, now) })
+    })
+}
+
+/// Waives a due: the shop asks no more for it.
+pub fn waive(app: &App, who: &Who, name: &str, input: WaiverInput) -> Result<EnteredEvent, Error> {
+    let WaiverInput { upkeep, number, on, reason } = input;
+    grant(app, who, name, Grant { upkeep, number, on: on.date(), reason, to: None })
+}
+
+/// Extends a due: its window closes later.
+pub fn extend(app: &App, who: &Who, name: &str, input: ExtensionInput) -> Result<EnteredEvent, Error> {
+    let ExtensionInput { upkeep, number, to, on, reason } = input;
+    let on = on.map_or_else(|| who.day(app.now()), Day::date);
+    grant(app, who, name, Grant { upkeep, number, on, reason, to: Some(to.date()) })
+}
+
+/// Voids a warranty that was issued in error: no cover, no dues, no mail; it stays on record.
+pub fn void(app: &App, who: &Who, name: &str, because: Because) -> Result<WarrantyView, Error> {
+    because.check()?;
+    let (who, now, name) = (who.clone(), app.now(), name.to_owned());
+    app.db.write(move |tx| {
+        let shop = who.shop;
+        let id = named(tx, &shop, &name)?;
+        let row = warranties::find(tx, &shop, id)?;
+        vehicle_events::lock(tx, &shop, row.vehicle)?;
+        if !warranties::void(tx, &shop, id, now, &because.reason)? {
+            return Err(Rule::state("warranty_void", format!("{} is void already", row.number)).into());
+        }
+        let body = json!({"warranty": id, "number": row.number, "reason": because.reason});
+        Document::new(RecordKind::Void, format!("warranty:{id}"), &body)?
+            .personal(&["/reason"])
+            .keep(tx, &who, now)?;
+        let row = warranties::find(tx, &shop, id)?;
+        view(tx, &shop, row)
+    })
 }

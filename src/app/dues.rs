@@ -1,0 +1,151 @@
+//! The work list of the shop: what falls due, by the day on which its window closes.
+
+use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
+
+use super::assessments::WarrantyName;
+use super::page::{Page, Wanted};
+use super::{App, Error, Who};
+use crate::core::assess::DueStatus;
+use crate::core::ids::{CustomerId, VehicleId, WarrantyId};
+use crate::db::dues::{self, Filter, ListedDue, Place};
+
+/// The vehicle of a due.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct DueVehicle {
+    /// The vehicle.
+    pub id: VehicleId,
+    /// Its identification number.
+    pub vin: Option<String>,
+    /// Its plate.
+    pub plate: Option<String>,
+    /// How it is called.
+    pub title: String,
+}
+
+/// The present owner of a due's vehicle.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct DueCustomer {
+    /// The customer.
+    pub id: CustomerId,
+    /// Their name.
+    pub name: String,
+}
+
+/// A due on the work list.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct DueView {
+    /// The warranty.
+    pub warranty: WarrantyName,
+    /// The vehicle.
+    pub vehicle: DueVehicle,
+    /// Its present owner.
+    pub customer: Option<DueCustomer>,
+    /// The key of the rule.
+    pub upkeep: String,
+    /// The number of the due.
+    pub number: i32,
+    /// The service that is asked for; the first of those of which any serves.
+    pub service: String,
+    /// First day on which it counts.
+    pub opens: NaiveDate,
+    /// The day for which it is asked.
+    pub due: NaiveDate,
+    /// Last day on which it counts.
+    pub closes: NaiveDate,
+    /// What became of it.
+    pub status: DueStatus,
+    /// Place on the list, for the cursor.
+    #[serde(skip)]
+    place: DuePlace,
+}
+
+/// Where a due stands on the work list.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+pub struct DuePlace(NaiveDate, WarrantyId, i32, i32);
+
+/// What is asked of the work list.
+#[derive(Debug, Clone, Serialize)]
+pub struct DueQuery {
+    /// Which states; all but met and waived where none is given.
+    pub statuses: Vec<DueStatus>,
+    /// Closing on this day or later.
+    pub from: Option<NaiveDate>,
+    /// Closing on this day or before.
+    pub to: Option<NaiveDate>,
+    /// Of one rule.
+    pub upkeep: Option<String>,
+}
+
+fn view(app_service: String, row: ListedDue) -> Result<DueView, Error> {
+    let title =
+        [row.make.as_deref(), row.model.as_deref()].into_iter().flatten().collect::<Vec<_>>().join(" ");
+    let title =
+        if title.is_empty() { row.plate.clone().or(row.vin.clone()).unwrap_or_default() } else { title };
+    let status = row
+        .due
+        .status
+        .parse()
+        .map_err(|_| crate::db::Error::Other(format!("a due is {}", row.due.status)))?;
+    Ok(DueView {
+        warranty: WarrantyName { id: row.warranty, number: row.number },
+        vehicle: DueVehicle { id: row.vehicle, vin: row.vin, plate: row.plate, title },
+        customer: row.customer.map(|(id, name)| DueCustomer { id, name }),
+        place: DuePlace(row.due.closes, row.warranty, row.due.rule, row.due.number),
+        upkeep: row.due.upkeep,
+        number: row.due.number,
+        service: app_service,
+        opens: row.due.opens,
+        due: row.due.due,
+        closes: row.due.closes,
+        status,
+    })
+}
+
+/// A page of the work list: by closing day, then warranty, rule and number.
+pub fn list(
+    app: &App,
+    who: &Who,
+    query: &DueQuery,
+    wanted: &Wanted<DuePlace>,
+) -> Result<Page<DueView>, Error> {
+    let statuses = if query.statuses.is_empty() {
+        vec![DueStatus::Ahead, DueStatus::Open, DueStatus::Late, DueStatus::Missed]
+    } else {
+        query.statuses.clone()
+    };
+    let filter = Filter {
+        statuses: statuses.iter().map(ToString::to_string).collect(),
+        from: query.from,
+        to: query.to,
+        upkeep: query.upkeep.clone(),
+    };
+    let after = wanted.after.clone().map(|DuePlace(closes, warranty, rule, number)| Place {
+        closes,
+        warranty,
+        rule,
+        number,
+    });
+    app.db.read(|c| {
+        let rows = dues::list(c, &who.shop, &filter, after.as_ref(), wanted.rows())?;
+        let mut services = std::collections::HashMap::new();
+        let mut views = Vec::new();
+        for row in rows {
+            let key = (row.warranty, row.due.rule);
+            if !services.contains_key(&key) {
+                let text = crate::db::warranties::terms_of(c, &who.shop, row.warranty)?.document;
+                let terms = super::assessments::parsed(&text)?;
+                let rule = usize::try_from(row.due.rule).unwrap_or_default();
+                let service = terms.upkeep.get(rule).and_then(|rule| rule.services.first()).cloned();
+                services.insert(key, service.unwrap_or_default());
+            }
+            views.push(view(services[&key].clone(), row)?);
+        }
+        Ok(wanted.page(views, |view| view.place.clone()))
+    })
+}
+
+/// The dues of one warranty, as its assessment lists them today.
+pub fn of_warranty(app: &App, who: &Who, name: &str) -> Result<Vec<crate::core::assess::DueAnswer>, Error> {
+    Ok(super::warranties::assessment(app, who, name, None, None)?.assessment.dues)
+}

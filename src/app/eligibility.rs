@@ -1,0 +1,170 @@
+//! The one-look answer when a vehicle returns: whether cover is in force, on what, why, and what today would do.
+
+use chrono::NaiveDate;
+use serde::Serialize;
+use serde_json::{Map, json};
+
+use super::assessments::{Case, WarrantyName, cases};
+use super::vehicles::{VehicleView, view as vehicle_view};
+use super::{App, Error, Who};
+use crate::core::assess::{ExplainedAssessment, State, TodayOutcome, Verdict};
+use crate::core::error::Error as Rule;
+use crate::core::ids::{RunningNumber, WarrantyId};
+use crate::core::plate::plate_key;
+use crate::core::vin::Vin;
+use crate::db::vehicles::{self, VehicleRow};
+use crate::db::warranties::CoverItem;
+
+/// What a vehicle is found by.
+#[derive(Debug, Clone)]
+pub enum By {
+    /// Its identification number.
+    Vin(Vin),
+    /// Its number plate.
+    Plate(String),
+}
+
+/// The terms of a warranty.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct TermsName {
+    /// Their code.
+    pub code: String,
+    /// Their edition.
+    pub edition: u32,
+    /// Their title.
+    pub title: String,
+}
+
+/// A warranty of the vehicle, as of the day.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct EligibleWarranty {
+    /// The warranty.
+    pub id: WarrantyId,
+    /// `W-…`
+    pub number: RunningNumber,
+    /// The terms that it stands on.
+    pub terms: TermsName,
+    /// What it covers, as at handover.
+    pub cover: Vec<CoverItem>,
+    /// The verdict.
+    pub assessment: ExplainedAssessment,
+}
+
+/// What a service would do today, for one warranty and rule.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct TodayFor {
+    /// The warranty.
+    pub warranty: WarrantyName,
+    /// What it would do.
+    #[serde(flatten)]
+    pub outcome: TodayOutcome,
+}
+
+/// The one-look answer.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct Eligibility {
+    /// The vehicle.
+    pub vehicle: VehicleView,
+    /// The day.
+    pub on: NaiveDate,
+    /// All its warranties, ended ones too, void ones not; newest first.
+    pub warranties: Vec<EligibleWarranty>,
+    /// Whether any surface is covered.
+    pub in_force: bool,
+    /// The answer in one sentence.
+    pub headline: String,
+    /// What services would do on that day.
+    pub today: Vec<TodayFor>,
+}
+
+/// Looks a vehicle up, as of a day (the shop's today unless given).
+pub fn look_up(app: &App, who: &Who, by: &By, on: Option<NaiveDate>) -> Result<Eligibility, Error> {
+    let on = on.unwrap_or_else(|| who.day(app.now()));
+    app.db.read(|c| {
+        let row = match by {
+            By::Vin(vin) => vehicles::by_vin(c, &who.shop, vin.as_str())?.ok_or(Rule::NotFound)?,
+            By::Plate(plate) => one_of(vehicles::by_plate(c, &who.shop, &plate_key(plate))?)?,
+        };
+        let mut known = cases(c, &who.shop, row.id)?;
+        known.reverse();
+        let mut warranties = Vec::new();
+        let mut today = Vec::new();
+        let mut verdicts = Vec::new();
+        for case in &known {
+            let verdict = case.verdict(on, None);
+            let outcome = |outcome| TodayFor { warranty: (&case.row).into(), outcome };
+            today.extend(case.today(&verdict).into_iter().map(outcome));
+            warranties.push(EligibleWarranty {
+                id: case.row.id,
+                number: case.row.number,
+                terms: TermsName {
+                    code: case.terms.code.clone(),
+                    edition: case.terms.edition,
+                    title: case.terms.title.clone(),
+                },
+                cover: case.row.cover.clone(),
+                assessment: case.answer(&verdict).assessment,
+            });
+            verdicts.push(verdict);
+        }
+        let in_force =
+            verdicts.iter().flat_map(|verdict| &verdict.cover).any(|one| one.state == State::InForce);
+        Ok(Eligibility {
+            vehicle: vehicle_view(c, &who.shop, row)?,
+            on,
+            headline: headline(&known, &verdicts, on),
+            warranties,
+            in_force,
+            today,
+        })
+    })
+}
+
+/// The one vehicle with a plate; none is 404, several are told.
+fn one_of(mut rows: Vec<VehicleRow>) -> Result<VehicleRow, Rule> {
+    match (rows.pop(), rows.len()) {
+        (None, _) => Err(Rule::NotFound),
+        (Some(row), 0) => Ok(row),
+        (Some(row), _) => {
+            rows.push(row);
+            let candidates: Vec<_> = rows
+                .iter()
+                .map(|row| json!({"id": row.id, "vin": row.vin, "plate": row.plate, "title": super::vehicles::title(row)}))
+                .collect();
+            let more = Map::from_iter([("candidates".to_owned(), json!(candidates))]);
+            let detail = format!("{} vehicles have this plate: say which by its VIN", rows.len());
+            Err(Rule::State { code: "several_vehicles", detail, errors: Vec::new(), more })
+        }
+    }
+}
+
+/// The answer in one sentence: what is in force, what is on hold, what has ended.
+fn headline(cases: &[Case], verdicts: &[Verdict], on: NaiveDate) -> String {
+    if cases.is_empty() {
+        return "No warranty is on record for this vehicle.".into();
+    }
+    let named = |state: State| {
+        let mut surfaces: Vec<String> = Vec::new();
+        for (case, verdict) in cases.iter().zip(verdicts) {
+            for one in verdict.cover.iter().filter(|one| one.state == state) {
+                let surface = case.terms.cover[one.surface].surface.clone();
+                if !surfaces.contains(&surface) {
+                    surfaces.push(surface);
+                }
+            }
+        }
+        surfaces.join(", ")
+    };
+    let parts = [
+        (named(State::InForce), "in force on"),
+        (named(State::Suspended), "on hold on"),
+        (named(State::NotBegun), "not yet begun on"),
+        (named(State::Ended), "ended on"),
+    ];
+    let said: Vec<String> = parts
+        .iter()
+        .filter(|(names, _)| !names.is_empty())
+        .map(|(names, what)| format!("{what} {names}"))
+        .collect();
+    format!("As of {on}, cover is {}.", said.join("; "))
+}

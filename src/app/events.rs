@@ -1,0 +1,325 @@
+//! What happens to a vehicle besides visits: readings, repairs, breaches, sales, the end, and corrections.
+
+use chrono::{DateTime, NaiveDate, Utc};
+use serde::{Deserialize, Serialize};
+use serde_json::{Map, Value, json};
+
+use super::assessments::{WarrantyAssessment, answers, cases};
+use super::customers::CustomerInput;
+use super::facts::{self, Entry, NewEvent, day_fault};
+use super::odometer::{OdometerInput, OdometerView, take_odometer};
+use super::{App, Error, Who, new_id, shops, vehicles as vehicle_cases, wanted_text};
+use crate::core::access::Action;
+use crate::core::calendar::Day;
+use crate::core::error::{Error as Rule, Fault, all_clear};
+use crate::core::ids::{CustomerId, EventId, VehicleId, VisitId};
+use crate::core::vehicle_events::Happened;
+use crate::core::words::{CustomerKind, EventKind, Panel, RecordKind, Surface};
+use crate::db::vehicle_events::{self, EventRow};
+use crate::db::{self, customers, vehicles};
+
+/// A reading of the odometer.
+#[derive(Debug, Clone, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ReadingInput {
+    /// The day; not after today.
+    pub on: Day,
+    /// What it showed.
+    pub odometer: OdometerInput,
+}
+
+/// Something that happened to a vehicle.
+#[derive(Debug, Clone, Deserialize, utoipa::ToSchema)]
+#[serde(tag = "kind", rename_all = "snake_case", deny_unknown_fields)]
+pub enum EventInput {
+    /// A panel was repaired or refinished.
+    Repair {
+        /// The day; not after today.
+        on: Day,
+        /// On which surface.
+        surface: Surface,
+        /// Which panel.
+        panel: Panel,
+    },
+    /// A repaired panel was coated again.
+    Recoat {
+        /// The day; not after today.
+        on: Day,
+        /// On which surface.
+        surface: Surface,
+        /// Which panel.
+        panel: Panel,
+    },
+    /// Something that the terms list as affecting cover.
+    Breach {
+        /// The day; not after today.
+        on: Day,
+        /// The terms' key of it.
+        key: String,
+        /// Where; everywhere unless given.
+        #[serde(default)]
+        surfaces: Option<Vec<Surface>>,
+    },
+    /// The vehicle left for good.
+    Close {
+        /// The day; not after today.
+        on: Day,
+        /// Why.
+        reason: String,
+    },
+    /// An event was entered by mistake.
+    Retract {
+        /// The event that no longer counts.
+        event: EventId,
+        /// Why.
+        reason: String,
+    },
+}
+
+/// A sale.
+#[derive(Debug, Clone, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct TransferInput {
+    /// The day; not after today.
+    pub on: Day,
+    /// When the shop was told: today unless given; null: it was not told.
+    #[serde(default)]
+    #[schema(value_type = Option<Day>)]
+    pub told: Told,
+    /// The new owner, if known.
+    #[serde(default)]
+    pub customer_id: Option<CustomerId>,
+    /// Or the new owner as a new customer.
+    #[serde(default)]
+    pub customer: Option<CustomerInput>,
+}
+
+/// When the shop was told of a sale. Here a null says something: it was not told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Told {
+    /// Today.
+    #[default]
+    Today,
+    /// On a day.
+    On(Day),
+    /// Not.
+    NotTold,
+}
+
+impl<'de> Deserialize<'de> for Told {
+    fn deserialize<D: serde::Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        Day::deserialize(from).map(Self::On)
+    }
+}
+
+impl TransferInput {
+    /// Reads a body: everywhere else a null is as absent, as `told` it says that the shop was not told.
+    pub fn read(body: Value) -> Result<Self, Fault> {
+        let not_told = body.get("told").is_some_and(Value::is_null);
+        let mut input: Self = crate::core::json::typed(body)?;
+        if not_told {
+            input.told = Told::NotTold;
+        }
+        Ok(input)
+    }
+}
+
+/// What entering an event answers.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct EnteredEvent {
+    /// The event.
+    pub id: EventId,
+    /// The verdict of each warranty of the vehicle, as of today.
+    pub assessments: Vec<WarrantyAssessment>,
+}
+
+/// An event as it is answered later.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct EventView {
+    /// The event.
+    pub id: EventId,
+    /// The day on which it happened.
+    pub on: NaiveDate,
+    /// When it was entered.
+    pub recorded: DateTime<Utc>,
+    /// The odometer.
+    pub odometer: Option<OdometerView>,
+    /// Distance driven by then in km, summed over replaced odometers.
+    pub km: Option<u32>,
+    /// The visit on which it happened.
+    pub visit_id: Option<VisitId>,
+    /// The retracted event in whose place it stands.
+    pub instead_of: Option<EventId>,
+    /// Whether it was retracted since.
+    pub retracted: bool,
+    /// What happened; `kind` names it.
+    #[serde(flatten)]
+    #[schema(value_type = Object)]
+    pub happened: Happened,
+}
+
+/// Events of a vehicle.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct EventList {
+    /// In the order in which they were entered.
+    pub items: Vec<EventView>,
+    /// Always null: a vehicle's events come on one page.
+    pub next: Option<String>,
+}
+
+/// The events of a vehicle in the order in which they were entered, of some kinds only if asked.
+pub fn list(app: &App, who: &Who, id: VehicleId, kinds: &[EventKind]) -> Result<EventList, Error> {
+    app.db.read(|c| {
+        vehicles::find(c, &who.shop, id)?;
+        let rows = vehicle_events::of_vehicle(c, &who.shop, id)?;
+        let gone: Vec<EventId> = rows.iter().filter_map(|row| row.event.happened.retracts()).collect();
+        let wanted = |row: &EventRow| kinds.is_empty() || kinds.contains(&row.event.happened.kind());
+        let view = |row: EventRow| EventView {
+            id: row.event.id,
+            on: row.event.on,
+            recorded: row.event.recorded,
+            odometer: row.odometer.map(OdometerView::from),
+            km: row.event.km,
+            visit_id: row.visit,
+            instead_of: row.event.instead_of,
+            retracted: gone.contains(&row.event.id),
+            happened: row.event.happened,
+        };
+        Ok(EventList { items: rows.into_iter().filter(wanted).map(view).collect(), next: None })
+    })
+}
+
+/// Enters a reading of the odometer.
+pub fn read_odometer(
+    app: &App,
+    who: &Who,
+    id: VehicleId,
+    input: ReadingInput,
+) -> Result<EnteredEvent, Error> {
+    let (app_in, who, now) = (app.clone(), who.clone(), app.now());
+    app.db.write(move |tx| {
+        let on = input.on.date();
+        vehicle_events::lock(tx, &who.shop, id)?;
+        all_clear(day_fault("/on", on, who.day(now)).into_iter().collect())?;
+        let taken = take_odometer(tx, &who.shop, id, on, input.odometer, "/odometer", &[])?;
+        let mut event = NewEvent::new(on, Happened::Reading {});
+        event.odometer = Some(taken);
+        let new = event.id;
+        let entered = facts::enter(tx, &app_in, &who, id, Entry::of(RecordKind::Event, event))?;
+        Ok(EnteredEvent { id: new, assessments: answers(&entered.cases, &who, now) })
+    })
+}
+
+/// Enters what happened to a vehicle. Whoever enters the end of it or a correction works at the desk.
+pub fn add(app: &App, who: &Who, id: VehicleId, input: EventInput) -> Result<EnteredEvent, Error> {
+    match &input {
+        EventInput::Close { .. } => who.must(Action::CloseVehicle)?,
+        EventInput::Retract { .. } => who.must(Action::Retract)?,
+        _ => who.must(Action::LogDamage)?,
+    }
+    let (app_in, who, now) = (app.clone(), who.clone(), app.now());
+    app.db.write(move |tx| {
+        let (shop, today) = (who.shop, who.day(now));
+        vehicle_events::lock(tx, &shop, id)?;
+        let mut faults = Vec::new();
+        let (on, kind, happened) = match input {
+            EventInput::Repair { on, surface, panel } => {
+                (on.date(), RecordKind::Event, Happened::Repair { surface, panel })
+            }
+            EventInput::Recoat { on, surface, panel } => {
+                (on.date(), RecordKind::Event, Happened::Recoat { surface, panel })
+            }
+            EventInput::Breach { on, key, surfaces } => {
+                let listed: Vec<String> = cases(tx, &shop, id)?
+                    .iter()
+                    .flat_map(|case| case.terms.breaches.iter().map(|breach| breach.key.clone()))
+                    .collect();
+                if !listed.contains(&key) {
+                    let detail =
+                        format!("no terms of this vehicle list {key:?}; listed are {}", listed.join(", "));
+                    faults.push(Fault::new("/key", "unknown_breach", detail));
+                }
+                (on.date(), RecordKind::Event, Happened::Breach { key, surfaces })
+            }
+            EventInput::Close { on, reason } => {
+                faults.extend(wanted_text("/reason", &reason, 2_000));
+                (on.date(), RecordKind::Event, Happened::Close { reason })
+            }
+            EventInput::Retract { event, reason } => {
+                faults.extend(wanted_text("/reason", &reason, 2_000));
+                vehicles::take_back(tx, &shop, id, event)?;
+                (today, RecordKind::Retraction, Happened::Retract { event, reason })
+            }
+        };
+        faults.extend(day_fault("/on", on, today));
+        all_clear(faults)?;
+        let event = NewEvent::new(on, happened);
+        let new = event.id;
+        let entered = facts::enter(tx, &app_in, &who, id, Entry::of(kind, event))?;
+        Ok(EnteredEvent { id: new, assessments: answers(&entered.cases, &who, now) })
+    })
+}
+
+/// Enters a sale. Out of a dealer's stock it is the first owner's handover, and no transfer of the terms.
+pub fn transfer(app: &App, who: &Who, id: VehicleId, input: TransferInput) -> Result<EnteredEvent, Error> {
+    let (app_in, who, now) = (app.clone(), who.clone(), app.now());
+    app.db.write(move |tx| {
+        let (shop, today, on) = (who.shop, who.day(now), input.on.date());
+        vehicle_events::lock(tx, &shop, id)?;
+        let mut faults: Vec<Fault> = day_fault("/on", on, today).into_iter().collect();
+        let told = match input.told {
+            Told::Today => Some(today),
+            Told::On(day) => Some(day.date()),
+            Told::NotTold => None,
+        };
+        faults.extend(told.and_then(|told| day_fault("/told", told, today)));
+        if let Some(customer) = &input.customer {
+            faults.extend(customer.faults().into_iter().map(|fault| fault.within("/customer")));
+        }
+        let customer = match (input.customer_id, &input.customer) {
+            (Some(_), Some(_)) | (None, None) => {
+                faults.push(Fault::new(
+                    "/customer_id",
+                    "one_of",
+                    "one of customer_id and customer is needed",
+                ));
+                None
+            }
+            (Some(known), None) => match customers::find(tx, &shop, known) {
+                Err(db::Error::NotFound) => {
+                    let detail = format!("{known} is no customer of your shop");
+                    faults.push(Fault::new("/customer_id", "unknown_customer", detail));
+                    None
+                }
+                other => Some(other?.id),
+            },
+            (None, Some(_)) => Some(new_id()),
+        };
+        all_clear(faults)?;
+        let Some(customer) = customer else { return Err(Rule::NotFound.into()) };
+        if let Some(new) = input.customer {
+            let settings = shops::settings(tx, &app_in, &shop)?;
+            customers::add(tx, &shop, &new.row(customer, &settings, now, 1))?;
+        }
+        let before = vehicles::owner(tx, &shop, id)?;
+        let from_stock = match before {
+            Some(before) => customers::find(tx, &shop, before)?.kind == CustomerKind::Stock,
+            None => false,
+        };
+        let event = if from_stock {
+            NewEvent::new(on, Happened::Reading {})
+        } else {
+            NewEvent::new(on, Happened::Transfer { told, customer })
+        };
+        let new = event.id;
+        let mut entry = Entry::of(RecordKind::Transfer, event);
+        entry.says = Map::from_iter([
+            ("from".to_owned(), json!(before)),
+            ("to".to_owned(), json!(customer)),
+            ("out_of_stock".to_owned(), Value::Bool(from_stock)),
+        ]);
+        let entered = facts::enter(tx, &app_in, &who, id, entry)?;
+        vehicle_cases::new_owner(tx, &who, id, customer, on, new)?;
+        Ok(EnteredEvent { id: new, assessments: answers(&entered.cases, &who, now) })
+    })
+}

@@ -1,0 +1,264 @@
+//! Return visits: what was done, what it did for each warranty, and the verdict after it.
+
+use chrono::{DateTime, NaiveDate, Utc};
+use serde::{Deserialize, Serialize};
+use serde_json::{Map, json};
+
+use super::assessments::{Case, WarrantyAssessment, WarrantyName, answers, cases};
+use super::facts::{self, Entry, NewEvent, day_fault};
+use super::odometer::{OdometerInput, OdometerView, take_odometer};
+use super::page::{Page, Wanted};
+use super::{App, Error, Who, new_id, wanted_text, write_or_try};
+use crate::core::access::Action;
+use crate::core::assess::ServiceEffect;
+use crate::core::calendar::Day;
+use crate::core::error::{Fault, all_clear};
+use crate::core::ids::{EventId, VehicleId, VisitId};
+use crate::core::vehicle_events::{Figures, Happened};
+use crate::core::words::RecordKind;
+use crate::db::visits::{self, VisitRow};
+use crate::db::{self, Conn, Shop, vehicle_events, vehicles};
+
+/// Services that any terms may ask for; others must be named by terms of the vehicle.
+const USUAL_SERVICES: [&str; 4] = ["inspection", "maintenance wash", "reconditioning", "topper"];
+
+/// What was done on a return visit.
+#[derive(Debug, Clone, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct VisitInput {
+    /// The vehicle.
+    pub vehicle_id: VehicleId,
+    /// The day; not after today.
+    pub on: Day,
+    /// The odometer.
+    #[serde(default)]
+    pub odometer: Option<OdometerInput>,
+    /// The services that were done; at least one.
+    #[schema(min_items = 1)]
+    pub services: Vec<ServiceInput>,
+    /// What there is to say of it; up to 5,000 characters.
+    #[serde(default)]
+    pub note: Option<String>,
+}
+
+/// A service that was done.
+#[derive(Debug, Clone, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ServiceInput {
+    /// Which, in the words of the terms.
+    pub service: String,
+    /// Whether it was done as the terms ask; yes unless given.
+    #[serde(default)]
+    pub carried_out: Option<bool>,
+    /// What it found, for people; it never costs the owner the due.
+    #[serde(default)]
+    pub finding: Option<String>,
+    /// What it measured, by panel.
+    #[serde(default)]
+    #[schema(value_type = Object)]
+    pub figures: Figures,
+    /// Whether a manager stands for it although it is entered late.
+    #[serde(default)]
+    pub countersigned: Option<bool>,
+}
+
+/// A service of a visit as it is answered.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct VisitService {
+    /// The event that it became.
+    pub event_id: EventId,
+    /// Which service.
+    pub service: String,
+}
+
+/// What one service did for one warranty and rule.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct VisitEffect {
+    /// The warranty.
+    pub warranty: WarrantyName,
+    /// What it did.
+    #[serde(flatten)]
+    pub effect: ServiceEffect,
+}
+
+/// A visit that was just entered.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct EnteredVisit {
+    /// The visit.
+    pub id: VisitId,
+    /// Its services.
+    pub services: Vec<VisitService>,
+    /// What they did, for each warranty and each rule that names them.
+    pub effects: Vec<VisitEffect>,
+    /// The verdict of each warranty of the vehicle, as of today.
+    pub assessments: Vec<WarrantyAssessment>,
+}
+
+/// A visit as it is answered later.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct VisitView {
+    /// The visit.
+    pub id: VisitId,
+    /// The vehicle.
+    pub vehicle_id: VehicleId,
+    /// The day.
+    pub on: NaiveDate,
+    /// The odometer.
+    pub odometer: Option<OdometerView>,
+    /// Its services.
+    pub services: Vec<VisitService>,
+    /// What there is to say of it.
+    pub note: Option<String>,
+    /// When it was entered.
+    pub entered_at: DateTime<Utc>,
+}
+
+impl VisitInput {
+    fn faults(&self, today: NaiveDate, cases: &[Case]) -> Vec<Fault> {
+        let mut faults: Vec<Fault> = day_fault("/on", self.on.date(), today).into_iter().collect();
+        if self.services.is_empty() {
+            faults.push(Fault::new("/services", "empty", "at least one service is needed"));
+        }
+        faults.extend(self.note.as_deref().and_then(|note| wanted_text("/note", note, 5_000)));
+        let mut known: Vec<&str> = USUAL_SERVICES.to_vec();
+        known.extend(cases.iter().flat_map(|case| case.terms.services()));
+        known.dedup();
+        for (i, service) in self.services.iter().enumerate() {
+            if !known.contains(&service.service.as_str()) {
+                let detail = format!(
+                    "{:?} is no service of this vehicle's terms; known are {}",
+                    service.service,
+                    known.join(", ")
+                );
+                faults.push(Fault::new(format!("/services/{i}/service"), "unknown_service", detail));
+            }
+            let finding = service.finding.as_deref();
+            faults
+                .extend(finding.and_then(|text| wanted_text(&format!("/services/{i}/finding"), text, 5_000)));
+        }
+        faults
+    }
+}
+
+/// Enters a visit. `validate_only` writes nothing, and refuses what the real call would refuse.
+pub fn add(
+    app: &App,
+    who: &Who,
+    input: VisitInput,
+    validate_only: bool,
+) -> Result<Option<EnteredVisit>, Error> {
+    if input.services.iter().any(|service| service.countersigned.is_some()) {
+        who.must(Action::Countersign)?;
+    }
+    let (app_in, who, now) = (app.clone(), who.clone(), app.now());
+    write_or_try(&app.db, validate_only, move |tx| {
+        let (app, shop, today) = (&app_in, who.shop, who.day(now));
+        if let Err(db::Error::NotFound) = vehicles::find(tx, &shop, input.vehicle_id) {
+            let detail = format!("{} is no vehicle of your shop", input.vehicle_id);
+            let mut faults = vec![Fault::new("/vehicle_id", "unknown_vehicle", detail)];
+            faults.extend(day_fault("/on", input.on.date(), today));
+            all_clear(faults)?;
+        }
+        vehicle_events::lock(tx, &shop, input.vehicle_id)?;
+        all_clear(input.faults(today, &cases(tx, &shop, input.vehicle_id)?))?;
+        let on = input.on.date();
+        let odometer = input
+            .odometer
+            .map(|given| take_odometer(tx, &shop, input.vehicle_id, on, given, "/odometer", &[]))
+            .transpose()?;
+        let visit = VisitRow {
+            id: new_id(),
+            vehicle: input.vehicle_id,
+            on,
+            odometer: odometer.map(|taken| taken.odometer),
+            note: input.note.clone(),
+            entered_by: who.member,
+            entered_at: now,
+        };
+        visits::add(tx, &shop, &visit)?;
+        let event = |service: ServiceInput| {
+            let mut event = NewEvent::new(
+                on,
+                Happened::Service {
+                    service: service.service,
+                    carried_out: service.carried_out.unwrap_or(true),
+                    finding: service.finding,
+                    figures: service.figures,
+                    countersigned: service.countersigned,
+                    by_owner: false,
+                },
+            );
+            event.odometer = odometer;
+            event.visit = Some(visit.id);
+            event
+        };
+        let mut says = Map::new();
+        says.insert("visit".into(), json!({"id": visit.id, "on": on, "note": input.note}));
+        let entry = Entry {
+            kind: RecordKind::Visit,
+            subject: None,
+            says,
+            personal: vec!["/visit/note"],
+            events: input.services.into_iter().map(event).collect(),
+        };
+        let entered = facts::enter(tx, app, &who, visit.vehicle, entry)?;
+        let mut effects = Vec::new();
+        let mut services = Vec::new();
+        for row in &entered.events {
+            services.extend(service_of(row));
+        }
+        for case in &entered.cases {
+            let verdict = case.verdict(today, None);
+            for service in &services {
+                let id = service.event_id.to_string();
+                let effect = |effect| VisitEffect { warranty: (&case.row).into(), effect };
+                effects.extend(case.effects(&verdict, &id).into_iter().map(effect));
+            }
+        }
+        Ok(EnteredVisit { id: visit.id, services, effects, assessments: answers(&entered.cases, &who, now) })
+    })
+}
+
+fn service_of(row: &vehicle_events::EventRow) -> Option<VisitService> {
+    match &row.event.happened {
+        Happened::Service { service, .. } => {
+            Some(VisitService { event_id: row.event.id, service: service.clone() })
+        }
+        _ => None,
+    }
+}
+
+fn view(conn: &mut Conn, shop: &Shop, row: VisitRow) -> Result<VisitView, Error> {
+    let services = vehicle_events::of_visit(conn, shop, row.id)?.iter().filter_map(service_of).collect();
+    Ok(VisitView {
+        id: row.id,
+        vehicle_id: row.vehicle,
+        on: row.on,
+        odometer: row.odometer.map(OdometerView::from),
+        services,
+        note: row.note,
+        entered_at: row.entered_at,
+    })
+}
+
+/// One visit.
+pub fn find(app: &App, who: &Who, id: VisitId) -> Result<VisitView, Error> {
+    app.db.read(|c| {
+        let row = visits::find(c, &who.shop, id)?;
+        view(c, &who.shop, row)
+    })
+}
+
+/// A page of visits, newest first; of one vehicle if asked.
+pub fn list(
+    app: &App,
+    who: &Who,
+    vehicle: Option<VehicleId>,
+    wanted: &Wanted<VisitId>,
+) -> Result<Page<VisitView>, Error> {
+    app.db.read(|c| {
+        let rows = visits::list(c, &who.shop, vehicle, wanted.after, wanted.rows())?;
+        let views: Result<Vec<_>, Error> = rows.into_iter().map(|row| view(c, &who.shop, row)).collect();
+        Ok(wanted.page(views?, |view| view.id))
+    })
+}
