@@ -28,10 +28,8 @@ pub fn versioned(view: &impl Serialize, version: i64) -> Answer {
 /// 200 with a single thing that never changes by itself: its ETag is made from what it says.
 pub fn fixed(view: &impl Serialize) -> Answer {
     let body = serde_json::to_vec(view).map_err(|e| Problem::internal(e.to_string()))?;
-    let digest = Sha256::digest(&body);
-    let tag: String = digest.iter().take(12).map(|byte| format!("{byte:02x}")).collect();
     Ok(HttpResponse::Ok()
-        .insert_header((header::ETAG, format!("\"{tag}\"")))
+        .insert_header((header::ETAG, tag_of(&body)))
         .content_type("application/json")
         .body(body))
 }
@@ -42,6 +40,22 @@ pub fn created(view: &impl Serialize, version: i64, location: &str) -> Answer {
         .insert_header((header::LOCATION, location))
         .insert_header((header::ETAG, etag(version)))
         .json(view))
+}
+
+/// 201 of something that never changes by itself: its ETag is made from what it says.
+pub fn created_fixed(view: &impl Serialize, location: &str) -> Answer {
+    let body = serde_json::to_vec(view).map_err(|e| Problem::internal(e.to_string()))?;
+    Ok(HttpResponse::Created()
+        .insert_header((header::LOCATION, location))
+        .insert_header((header::ETAG, tag_of(&body)))
+        .content_type("application/json")
+        .body(body))
+}
+
+fn tag_of(body: &[u8]) -> String {
+    let digest = Sha256::digest(body);
+    let tag: String = digest.iter().take(12).map(|byte| format!("{byte:02x}")).collect();
+    format!("\"{tag}\"")
 }
 
 /// 201 of something that has no address of its own.

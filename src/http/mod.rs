@@ -20,15 +20,16 @@ use actix_web::{App as Actix, HttpRequest, HttpServer, guard, web};
 use tokio::sync::Semaphore;
 
 use self::api::{
-    accreditations, batches, climate, coats, customers, health, jobs, members, products, sessions, shop,
-    steps, terms, vehicles,
+    accreditations, batches, climate, coats, customers, dues, eligibility, events, health, jobs, members,
+    products, sessions, shop, steps, terms, vehicles, visits, warranties,
 };
 use self::auth::Access;
 use self::error::Problem;
 use crate::app::{App, Error};
 use crate::core::access::Action::{
-    AddBatch, AddCustomer, AddVehicle, CancelJob, ChangeCustomer, ChangeVehicle, HandOver, LogWork,
-    ManageAccreditations, ManageMembers, ManageProducts, ManageShop, ManageTerms, Pass, Read, SignOff,
+    AddBatch, AddCustomer, AddVehicle, CancelJob, ChangeCustomer, ChangeVehicle, Extend, HandOver,
+    LogReading, LogVisit, LogWork, ManageAccreditations, ManageMembers, ManageProducts, ManageShop,
+    ManageTerms, Pass, Read, SignOff, Transfer, VoidWarranty, Waive,
 };
 
 /// One line of the route table.
@@ -100,6 +101,10 @@ routes! {
     }
     "/v1/vehicles" { GET vehicles::list, Read; POST vehicles::add, AddVehicle; }
     "/v1/vehicles/{id}" { GET vehicles::find, Read; PATCH vehicles::change, ChangeVehicle; }
+    "/v1/vehicles/{id}/history" { GET events::history, Read; }
+    "/v1/vehicles/{id}/readings" { GET events::readings, Read; POST events::read, LogReading; }
+    "/v1/vehicles/{id}/events" { GET events::list, Read; POST events::add, Read; }
+    "/v1/vehicles/{id}/transfers" { GET events::transfers, Read; POST events::transfer, Transfer; }
     "/v1/jobs" { GET jobs::list, Read; POST jobs::add, LogWork; }
     "/v1/jobs/{id}" { GET jobs::find, Read; PATCH jobs::change, LogWork; }
     "/v1/jobs/{id}/steps" { GET steps::list, Read; POST steps::add, LogWork; }
@@ -114,6 +119,17 @@ routes! {
     "/v1/jobs/{id}/cancel" { POST jobs::cancel, CancelJob; }
     "/v1/jobs/{id}/handover" { POST jobs::hand_over, HandOver; }
     "/v1/jobs/{id}/warranty" { POST jobs::later, HandOver; }
+    "/v1/warranties" { GET warranties::list, Read; }
+    "/v1/warranties/{id}" { GET warranties::find, Read; }
+    "/v1/warranties/{id}/assessment" { GET warranties::assessment, Read; }
+    "/v1/warranties/{id}/dues" { GET warranties::dues, Read; }
+    "/v1/warranties/{id}/waivers" { POST warranties::waive, Waive; }
+    "/v1/warranties/{id}/extensions" { POST warranties::extend, Extend; }
+    "/v1/warranties/{id}/void" { POST warranties::void, VoidWarranty; }
+    "/v1/visits" { GET visits::list, Read; POST visits::add, LogVisit; }
+    "/v1/visits/{id}" { GET visits::find, Read; }
+    "/v1/eligibility" { GET eligibility::look_up, Read; }
+    "/v1/dues" { GET dues::list, Read; }
     "/v1/customers/{id}" { GET customers::find, Read; PATCH customers::change, ChangeCustomer; }
 }
 

@@ -9,8 +9,8 @@ use utoipa::{Modify, OpenApi, ToSchema};
 
 use super::answer::Answer;
 use super::api::{
-    accreditations, batches, climate, coats, customers, health, jobs, members, products, sessions, shop,
-    steps, terms, vehicles,
+    accreditations, batches, climate, coats, customers, dues, eligibility, events, health, jobs, members,
+    products, sessions, shop, steps, terms, vehicles, visits, warranties,
 };
 use super::auth::Access;
 use super::error::Problem;
@@ -69,6 +69,9 @@ struct ProblemFault {
         steps::list, steps::add, steps::find, steps::change, steps::remove,
         climate::list, climate::add, climate::find, climate::change, climate::remove,
         coats::list, coats::add, coats::find, coats::change, coats::remove,
+        events::history, events::list, events::add, events::readings, events::read, events::transfers, events::transfer,
+        warranties::list, warranties::find, warranties::assessment, warranties::dues, warranties::waive, warranties::extend, warranties::void,
+        visits::list, visits::add, visits::find, eligibility::look_up, dues::list,
         customers::list, customers::add, customers::find, customers::change,
     ),
     components(schemas(ProblemDocument, ProblemFault)),

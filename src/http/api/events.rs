@@ -1,0 +1,81 @@
+//! What happens to a vehicle besides visits.
+
+use crate::app::events::{self, EnteredEvent, EventInput, EventList, ReadingInput, TransferInput};
+use crate::app::vehicles;
+use crate::core::ids::VehicleId;
+use crate::core::words::EventKind;
+use crate::http::answer::{Answer, made, ok};
+use crate::http::auth::{Caller, Path};
+use crate::http::body::Body;
+use crate::http::error::Problem;
+
+/// The vehicle that the path names; 404 before anything else is looked at.
+async fn vehicle(caller: &Caller, path: &Path) -> Result<VehicleId, Problem> {
+    let id: VehicleId = path.get("id")?;
+    Ok(caller.run(move |app, who| vehicles::find(app, who, id)).await?.id)
+}
+
+async fn list_of(caller: Caller, path: Path, kinds: &'static [EventKind]) -> Answer {
+    let id = vehicle(&caller, &path).await?;
+    caller.query().finish()?;
+    ok(&caller.run(move |app, who| events::list(app, who, id, kinds)).await?)
+}
+
+/// Everything that was entered about a vehicle.
+#[utoipa::path(get, path = "/v1/vehicles/{id}/history", tag = "vehicles", params(("id" = VehicleId, Path)),
+    responses((status = 200, description = "In the order of entry.", body = EventList)))]
+pub async fn history(caller: Caller, path: Path) -> Answer {
+    list_of(caller, path, &[]).await
+}
+
+/// Repairs, recoats, breaches, the end, and corrections.
+#[utoipa::path(get, path = "/v1/vehicles/{id}/events", tag = "vehicles", params(("id" = VehicleId, Path)),
+    responses((status = 200, description = "In the order of entry.", body = EventList)))]
+pub async fn list(caller: Caller, path: Path) -> Answer {
+    use EventKind as K;
+    list_of(caller, path, &[K::Repair, K::Recoat, K::Breach, K::Close, K::Retract]).await
+}
+
+/// Enters what happened to a vehicle.
+#[utoipa::path(post, path = "/v1/vehicles/{id}/events", tag = "vehicles", params(("id" = VehicleId, Path)), request_body = EventInput,
+    responses((status = 201, description = "The verdicts after it.", body = EnteredEvent)))]
+pub async fn add(caller: Caller, path: Path, body: Body) -> Answer {
+    let id = vehicle(&caller, &path).await?;
+    let input: EventInput = body.read().await?;
+    caller.query().finish()?;
+    made(&caller.run(move |app, who| events::add(app, who, id, input)).await?)
+}
+
+/// The readings of a vehicle's odometer that were entered by themselves.
+#[utoipa::path(get, path = "/v1/vehicles/{id}/readings", tag = "vehicles", params(("id" = VehicleId, Path)),
+    responses((status = 200, description = "In the order of entry.", body = EventList)))]
+pub async fn readings(caller: Caller, path: Path) -> Answer {
+    list_of(caller, path, &[EventKind::Reading]).await
+}
+
+/// Enters a reading of a vehicle's odometer.
+#[utoipa::path(post, path = "/v1/vehicles/{id}/readings", tag = "vehicles", params(("id" = VehicleId, Path)), request_body = ReadingInput,
+    responses((status = 201, description = "The verdicts after it.", body = EnteredEvent)))]
+pub async fn read(caller: Caller, path: Path, body: Body) -> Answer {
+    let id = vehicle(&caller, &path).await?;
+    let input: ReadingInput = body.read().await?;
+    caller.query().finish()?;
+    made(&caller.run(move |app, who| events::read_odometer(app, who, id, input)).await?)
+}
+
+/// The sales of a vehicle.
+#[utoipa::path(get, path = "/v1/vehicles/{id}/transfers", tag = "vehicles", params(("id" = VehicleId, Path)),
+    responses((status = 200, description = "In the order of entry.", body = EventList)))]
+pub async fn transfers(caller: Caller, path: Path) -> Answer {
+    list_of(caller, path, &[EventKind::Transfer]).await
+}
+
+/// Enters a sale. `told` as null says that the shop was not told.
+#[utoipa::path(post, path = "/v1/vehicles/{id}/transfers", tag = "vehicles", params(("id" = VehicleId, Path)), request_body = TransferInput,
+    responses((status = 201, description = "The verdicts after it.", body = EnteredEvent)))]
+pub async fn transfer(caller: Caller, path: Path, body: Body) -> Answer {
+    let id = vehicle(&caller, &path).await?;
+    let input = TransferInput::read(body.json().await?).map_err(|fault| Problem::malformed(&[fault]))?;
+    caller.query().finish()?;
+    made(&caller.run(move |app, who| events::transfer(app, who, id, input)).await?)
+}

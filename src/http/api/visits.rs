@@ -1,0 +1,45 @@
+//! Return visits.
+
+use crate::app::page::Page;
+use crate::app::visits::{self, EnteredVisit, VisitInput, VisitView};
+use crate::core::ids::{VehicleId, VisitId};
+use crate::http::answer::{Answer, created_fixed, fixed, ok, valid};
+use crate::http::auth::{Caller, Path};
+use crate::http::body::Body;
+
+/// The shop's visits, newest first.
+#[utoipa::path(get, path = "/v1/visits", tag = "visits",
+    params(("vehicle_id" = Option<VehicleId>, Query),
+           ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
+    responses((status = 200, description = "A page of visits.", body = Page<VisitView>)))]
+pub async fn list(caller: Caller) -> Answer {
+    let mut query = caller.query();
+    let vehicle: Option<VehicleId> = query.parsed("vehicle_id", "an id of a vehicle");
+    let wanted = query.page(&vehicle)?;
+    ok(&caller.run(move |app, who| visits::list(app, who, vehicle, &wanted)).await?)
+}
+
+/// Enters a visit, and says what it did for each warranty.
+#[utoipa::path(post, path = "/v1/visits", tag = "visits", params(("validate_only" = Option<bool>, Query)), request_body = VisitInput,
+    responses((status = 201, description = "The visit and what it did.", body = EnteredVisit),
+              (status = 200, description = "With `validate_only`: it would be taken.", body = Object)))]
+pub async fn add(caller: Caller, body: Body) -> Answer {
+    let input: VisitInput = body.read().await?;
+    let mut query = caller.query();
+    let validate_only = query.flag("validate_only");
+    query.finish()?;
+    match caller.run(move |app, who| visits::add(app, who, input, validate_only)).await? {
+        Some(view) => created_fixed(&view, &format!("/v1/visits/{}", view.id)),
+        None => valid(),
+    }
+}
+
+/// One visit.
+#[utoipa::path(get, path = "/v1/visits/{id}", tag = "visits", params(("id" = VisitId, Path)),
+    responses((status = 200, description = "The visit.", body = VisitView)))]
+pub async fn find(caller: Caller, path: Path) -> Answer {
+    let id: VisitId = path.get("id")?;
+    let view = caller.run(move |app, who| visits::find(app, who, id)).await?;
+    caller.query().finish()?;
+    fixed(&view)
+}
