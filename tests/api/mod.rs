@@ -3,6 +3,7 @@
 mod accreditations;
 mod batches;
 mod customers;
+mod main_job;
 mod products;
 mod sessions;
 mod terms;
