@@ -238,14 +238,15 @@ impl Checker<'_> {
         let mut wrong: Vec<(String, String, serde_json::Value)> = Vec::new();
         for step in &self.job.steps {
             let subject = format!("step:{}", step.id);
-            if let (Some(start), Some(end)) = (step.started_at, step.ended_at)
-                && end < start
-            {
-                wrong.push((subject.clone(), format!("{} ends before it starts", step.kind), json!(step)));
-            }
-            if [step.started_at, step.ended_at].into_iter().flatten().any(outside) {
-                wrong.push((subject, format!("{} lies before the job began", step.kind), json!(step)));
-            }
+            let what = if step.started_at.zip(step.ended_at).is_some_and(|(start, end)| end < start) {
+                "ends before it starts"
+            } else if [step.started_at, step.ended_at].into_iter().flatten().any(outside) {
+                "lies before the job began"
+            } else {
+                continue;
+            };
+            // One finding for each step: a pass names it by check and subject.
+            wrong.push((subject, format!("{} {what}", step.kind), json!(step)));
         }
         for coat in &self.job.coats {
             let subject = format!("coat:{}", coat.id);
