@@ -150,15 +150,18 @@ fn html_block(out: &mut String, block: &Block) {
         Block::Notice(text) => writeln!(out, "<p class=\"notice\"><strong>{}</strong></p>", escaped(text)),
         Block::Footer(text) => writeln!(out, "<footer><p>{}</p></footer>", escaped(text)),
         Block::List(items) => {
-            let items: String = items.iter().map(|item| format!("<li>{}</li>\n", escaped(item))).collect();
-            writeln!(out, "<ul>\n{items}</ul>")
+            out.push_str("<ul>\n");
+            for item in items {
+                let _ = writeln!(out, "<li>{}</li>", escaped(item));
+            }
+            writeln!(out, "</ul>")
         }
         Block::Facts(facts) => {
-            let facts: String = facts
-                .iter()
-                .map(|(name, value)| format!("<dt>{}</dt><dd>{}</dd>\n", escaped(name), escaped(value)))
-                .collect();
-            writeln!(out, "<dl>\n{facts}</dl>")
+            out.push_str("<dl>\n");
+            for (name, value) in facts {
+                let _ = writeln!(out, "<dt>{}</dt><dd>{}</dd>", escaped(name), escaped(value));
+            }
+            writeln!(out, "</dl>")
         }
         Block::Link { label, url } => {
             writeln!(out, "<p><a href=\"{}\">{}</a></p>", escaped(url), escaped(label))

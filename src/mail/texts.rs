@@ -223,10 +223,10 @@ pub fn write(mail: &Mail) -> Option<Letter> {
 fn subject(section: &Section) -> String {
     match section {
         Section::Missed(missed) => format!(
-            "{}: {} missed, it was due by {}",
+            "{}: {} missed, since {}",
             missed.due.vehicle,
             any_of(&missed.due.services),
-            date(missed.due.closes)
+            date(missed.since)
         ),
         Section::LastCall(due) => {
             format!("{}: last call for {}, by {}", due.vehicle, any_of(&due.services), date(due.closes))
@@ -273,9 +273,13 @@ fn missed_blocks(blocks: &mut Vec<Block>, missed: &MissedText) {
     let due = &missed.due;
     let what = any_of(&due.services);
     blocks.push(Block::Heading(format!("{}: {what} missed", due.vehicle)));
+    let limit = match due.closes_km {
+        // Missed before its window closed: by distance.
+        Some(km) if missed.since <= due.closes => format!("before the vehicle had run {} km", thousands(km)),
+        _ => format!("by {}", date(due.closes)),
+    };
     blocks.push(Block::Paragraph(format!(
-        "We have no {what} on record that was done by {}. It counts as missed from {}.",
-        date(due.closes),
+        "We have no {what} on record that was done {limit}. It counts as missed from {}.",
         date(missed.since)
     )));
     let surfaces = all_of(&due.surfaces);
@@ -296,7 +300,7 @@ fn missed_blocks(blocks: &mut Vec<Block>, missed: &MissedText) {
             )
         }
     };
-    blocks.push(Block::Notice(format!("{cost} ({})", clause(due))));
+    blocks.push(Block::Notice(format!("{cost} (Terms {})", clause(due))));
     blocks.push(Block::Paragraph(
         "If it was done in time and we have not heard of it, send us the invoice: we will put it right."
             .into(),
@@ -409,7 +413,7 @@ fn done_by(by: Rank) -> &'static str {
 
 fn clause(due: &DueText) -> String {
     let (title, clause) = &due.terms;
-    format!("terms “{title}”, {clause}")
+    format!("“{title}”, {clause}")
 }
 
 fn reach(shop: &ShopCard, first: &Section) -> String {

@@ -25,7 +25,7 @@ fn snapshot(name: &str, mail: &Mail) {
 #[test]
 fn an_upcoming_due() {
     let mut mail = mail(vec![Section::Upcoming(inspection())]);
-    mail.action = booking();
+    mail.action = Some(booking());
     mail.unsubscribe = Some("https://shop.example.org/my/3f/no-upkeep".into());
     snapshot("upcoming", &mail);
 }
@@ -33,13 +33,24 @@ fn an_upcoming_due() {
 #[test]
 fn a_last_call() {
     let mut mail = mail(vec![Section::LastCall(inspection())]);
-    mail.action = booking();
+    mail.action = Some(booking());
     snapshot("last_call", &mail);
 }
 
 #[test]
 fn a_missed_due() {
     snapshot("missed", &mail(vec![Section::Missed(missed())]));
+}
+
+#[test]
+fn missed_by_distance_is_said_in_distance() {
+    let mut by_distance = missed();
+    by_distance.due.closes_km = Some(10_500);
+    by_distance.since = super::day("2027-01-20");
+    let text = letter(&mail(vec![Section::Missed(by_distance)])).text;
+    assert!(text.contains(
+        "that was done before the vehicle had run 10,500 km. It counts as missed from 20 January 2027."
+    ));
 }
 
 #[test]
@@ -120,7 +131,7 @@ fn text_and_html_say_the_same() {
         Section::Missed(missed()),
         Section::Record(handover()),
     ]);
-    all.action = booking();
+    all.action = Some(booking());
     all.unsubscribe = Some("https://shop.example.org/my/3f/no-upkeep".into());
     all.drill = true;
     let letter = letter(&all);
@@ -140,7 +151,7 @@ fn text_and_html_say_the_same() {
 #[test]
 fn another_library_reads_what_was_meant() {
     let mut upcoming = mail(vec![Section::Upcoming(inspection())]);
-    upcoming.action = booking();
+    upcoming.action = Some(booking());
     let letter = letter(&upcoming);
     let posting = posting(NoticeKind::Upcoming);
     let sealed = seal(&letter, &posting).unwrap();

@@ -96,11 +96,11 @@ fn mail(sections: Vec<Section>) -> Mail {
     }
 }
 
-fn booking() -> Option<Action> {
-    Some(Action {
+fn booking() -> Action {
+    Action {
         label: "Book the inspection".into(),
         url: "https://shop.example.org/my/3f?book=annual&number=1".into(),
-    })
+    }
 }
 
 fn posting(kind: NoticeKind) -> Posting {

@@ -89,7 +89,7 @@ fn serve(
     behaviour: Behaviour,
     received: &Mutex<Vec<Received>>,
 ) -> std::io::Result<()> {
-    stream.set_read_timeout(Some(Duration::from_secs(60)))?;
+    stream.set_read_timeout(Some(Duration::from_mins(1)))?;
     match behaviour {
         Behaviour::Refuse => return Ok(()),
         Behaviour::NoService => return stream.write_all(b"554 no service here\r\n"),
