@@ -8,6 +8,7 @@ use super::page::{Page, Wanted};
 use super::{App, Error, Who};
 use crate::core::assess::DueStatus;
 use crate::core::ids::{CustomerId, VehicleId, WarrantyId};
+use crate::db::Conn;
 use crate::db::dues::{self, Filter, ListedDue, Place};
 
 /// The vehicle of a due.
@@ -77,7 +78,7 @@ pub struct DueQuery {
     pub upkeep: Option<String>,
 }
 
-fn view(app_service: String, row: ListedDue) -> Result<DueView, Error> {
+fn view(service: String, row: ListedDue) -> Result<DueView, Error> {
     let title =
         [row.make.as_deref(), row.model.as_deref()].into_iter().flatten().collect::<Vec<_>>().join(" ");
     let title =
@@ -94,7 +95,7 @@ fn view(app_service: String, row: ListedDue) -> Result<DueView, Error> {
         place: DuePlace(row.due.closes, row.warranty, row.due.rule, row.due.number),
         upkeep: row.due.upkeep,
         number: row.due.number,
-        service: app_service,
+        service,
         opens: row.due.opens,
         due: row.due.due,
         closes: row.due.closes,
@@ -132,17 +133,26 @@ pub fn list(
         let mut views = Vec::new();
         for row in rows {
             let key = (row.warranty, row.due.rule);
-            if !services.contains_key(&key) {
-                let text = crate::db::warranties::terms_of(c, &who.shop, row.warranty)?.document;
-                let terms = super::assessments::parsed(&text)?;
-                let rule = usize::try_from(row.due.rule).unwrap_or_default();
-                let service = terms.upkeep.get(rule).and_then(|rule| rule.services.first()).cloned();
-                services.insert(key, service.unwrap_or_default());
-            }
-            views.push(view(services[&key].clone(), row)?);
+            let service = match services.get(&key) {
+                Some(known) => String::clone(known),
+                None => {
+                    let named = first_service(c, who, &row)?;
+                    services.insert(key, named.clone());
+                    named
+                }
+            };
+            views.push(view(service, row)?);
         }
         Ok(wanted.page(views, |view| view.place.clone()))
     })
+}
+
+/// The first of the services that a due asks for, of which any serves.
+fn first_service(conn: &mut Conn, who: &Who, row: &ListedDue) -> Result<String, Error> {
+    let text = crate::db::warranties::terms_of(conn, &who.shop, row.warranty)?.document;
+    let terms = super::assessments::parsed(&text)?;
+    let rule = usize::try_from(row.due.rule).unwrap_or_default();
+    Ok(terms.upkeep.get(rule).and_then(|rule| rule.services.first()).cloned().unwrap_or_default())
 }
 
 /// The dues of one warranty, as its assessment lists them today.

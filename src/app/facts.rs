@@ -14,7 +14,6 @@ use crate::core::ids::{EventId, VehicleId, VisitId, WarrantyId};
 use crate::core::terms::Rank;
 use crate::core::vehicle_events::{Happened, VehicleEvent};
 use crate::core::words::RecordKind;
-use crate::db::records::Kept;
 use crate::db::vehicle_events::{self, EventRow};
 use crate::db::warranties::{self, FactRow, WarrantyRow};
 use crate::db::{Shop, Tx};
@@ -67,10 +66,6 @@ impl Entry {
 
 /// What became of an entry.
 pub(crate) struct Entered {
-    /// The record.
-    pub(crate) record: Kept,
-    /// When it was entered; the events of one entry follow one another by a microsecond.
-    pub(crate) recorded: DateTime<Utc>,
     /// The events, in order.
     pub(crate) events: Vec<EventRow>,
     /// The vehicle's warranties that are not void, oldest first, with their facts as they are now.
@@ -147,7 +142,7 @@ pub(crate) fn enter(
         case.store(tx, &who.shop, recorded)?;
         cases.push(case);
     }
-    Ok(Entered { record, recorded, events: rows, cases })
+    Ok(Entered { events: rows, cases })
 }
 
 fn a_microsecond_later(at: DateTime<Utc>) -> DateTime<Utc> {

@@ -5,7 +5,7 @@ mod read;
 
 pub use input::{EventInput, FactsInput};
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeSet, HashMap};
 
 use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
@@ -173,11 +173,11 @@ fn ids<'i>(input: &'i FactsInput, faults: &mut Vec<Fault>) -> Ids<'i> {
 
 /// What events name must be there: rules, events, surfaces.
 fn references(input: &FactsInput, rules: &Rules, ids: &Ids<'_>, faults: &mut Vec<Fault>) {
-    let retracted: BTreeMap<&str, ()> = input
+    let retracted: BTreeSet<&str> = input
         .events
         .iter()
         .filter(|event| event.kind == EventKind::Retract)
-        .filter_map(|event| Some((event.event.as_deref()?, ())))
+        .filter_map(|event| event.event.as_deref())
         .collect();
     for (i, event) in input.events.iter().enumerate() {
         let mut fault =
@@ -215,7 +215,7 @@ fn references(input: &FactsInput, rules: &Rules, ids: &Ids<'_>, faults: &mut Vec
         if let Some(target) = &event.instead_of {
             match ids.get(target.as_str()) {
                 None => fault("instead_of", "unknown_event", format!("there is no event {target:?}")),
-                Some(_) if !retracted.contains_key(target.as_str()) => {
+                Some(_) if !retracted.contains(target.as_str()) => {
                     fault("instead_of", "not_retracted", format!("{target:?} has not been retracted"));
                 }
                 Some(_) => {}

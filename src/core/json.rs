@@ -145,7 +145,7 @@ pub fn typed<T: DeserializeOwned>(value: Value) -> Result<T, Fault> {
             match segment {
                 Segment::Seq { index } => pointer.push_str(&format!("/{index}")),
                 Segment::Map { key } | Segment::Enum { variant: key } => {
-                    pointer.push_str(&format!("/{}", escape(key)))
+                    pointer.push_str(&format!("/{}", escape(key)));
                 }
                 Segment::Unknown => {}
             }

@@ -5,6 +5,7 @@
 
 mod backend;
 mod error;
+#[allow(clippy::wildcard_imports)] // as diesel prints it
 mod schema;
 mod scope;
 mod types;

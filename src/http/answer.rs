@@ -64,7 +64,6 @@ pub fn made(view: &impl Serialize) -> Answer {
 }
 
 /// 204.
-#[expect(clippy::unnecessary_wraps, reason = "the shape of every answer")]
 pub fn nothing() -> Answer {
     Ok(HttpResponse::NoContent().finish())
 }

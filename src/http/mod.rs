@@ -9,6 +9,7 @@ mod middleware;
 pub mod openapi;
 pub mod query;
 
+use std::future::{Ready, ready};
 use std::net::TcpListener;
 use std::sync::Arc;
 use std::time::Duration;
@@ -146,14 +147,14 @@ fn route(method: Method, access: Access) -> actix_web::Route {
 }
 
 /// 405 with the methods that there are; `methods` has a blank after each.
-async fn not_allowed(methods: &'static str) -> Result<String, Problem> {
+fn not_allowed(methods: &'static str) -> Ready<Result<String, Problem>> {
     let mut problem = Problem::of_status(StatusCode::METHOD_NOT_ALLOWED);
     problem.allow = Some(methods);
-    Err(problem)
+    ready(Err(problem))
 }
 
-async fn not_found() -> Result<String, Problem> {
-    Err(Problem::not_found())
+fn not_found() -> Ready<Result<String, Problem>> {
+    ready(Err(Problem::not_found()))
 }
 
 /// What every handler shares: the app, and as many places as the database has connections.

@@ -30,7 +30,7 @@ impl Query {
             let (name, value) = pair.split_once('=').unwrap_or((pair, ""));
             match (decode(name), decode(value)) {
                 (Ok(name), Ok(value)) if !name.contains('\0') && !value.contains('\0') => {
-                    pairs.push((name, value))
+                    pairs.push((name, value));
                 }
                 _ => faults.push(Fault::new(
                     name.trim_start_matches('/'),
