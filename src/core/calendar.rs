@@ -1,12 +1,15 @@
 //! Days, periods and working days, by Regulation (EEC, Euratom) No 1182/71, Article 3.
 
+mod civil;
+
 use std::fmt;
 use std::str::FromStr;
 
-use chrono::{DateTime, Datelike as _, NaiveDate, TimeDelta, TimeZone as _, Utc, Weekday};
+use chrono::{DateTime, NaiveDate, TimeDelta, TimeZone as _, Utc, Weekday};
 use chrono_tz::Tz;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
+use self::civil::{civil, from_civil, last_of_month};
 use crate::core::error::Fault;
 
 /// A day of the civil calendar, as days since 1970-01-01.
@@ -44,7 +47,30 @@ impl Day {
 
     /// Whether terms and facts may name this day: 1900–2999.
     pub fn is_usual(self) -> bool {
-        (1900..=2999).contains(&self.date().year())
+        (1900..=2999).contains(&civil(self).0)
+    }
+
+    fn is_of_four_digits(self) -> bool {
+        (0..=9999).contains(&civil(self).0)
+    }
+
+    /// The text of a day of the years 0 to 9999.
+    fn written(self) -> [u8; 10] {
+        let (year, month, day) = civil(self);
+        let digit = |n: i64| b'0' + u8::try_from(n.rem_euclid(10)).unwrap_or(0);
+        let (month, day) = (i64::from(month), i64::from(day));
+        [
+            digit(year / 1000),
+            digit(year / 100),
+            digit(year / 10),
+            digit(year),
+            b'-',
+            digit(month / 10),
+            digit(month),
+            b'-',
+            digit(day / 10),
+            digit(day),
+        ]
     }
 }
 
@@ -56,7 +82,10 @@ impl From<NaiveDate> for Day {
 
 impl fmt::Display for Day {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        self.date().fmt(out)
+        match std::str::from_utf8(&self.written()) {
+            Ok(text) if self.is_of_four_digits() => out.write_str(text),
+            _ => self.date().fmt(out),
+        }
     }
 }
 
@@ -76,14 +105,20 @@ impl FromStr for Day {
         }
         let parsed = digits(0, 4).zip(digits(5, 7)).zip(digits(8, 10));
         let ((year, month), day) = parsed.ok_or_else(wrong)?;
-        let year = i32::try_from(year).map_err(|_| wrong())?;
-        NaiveDate::from_ymd_opt(year, month, day).map(Self::from).ok_or_else(wrong)
+        let year = i64::from(year);
+        if (1..=12).contains(&month) && (1..=last_of_month(year, month)).contains(&day) {
+            return Ok(from_civil(year, month, day));
+        }
+        Err(wrong())
     }
 }
 
 impl Serialize for Day {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
-        to.collect_str(self)
+        match std::str::from_utf8(&self.written()) {
+            Ok(text) if self.is_of_four_digits() => to.serialize_str(text),
+            _ => to.collect_str(self),
+        }
     }
 }
 
@@ -198,15 +233,10 @@ impl fmt::Display for Period {
 }
 
 fn plus_months(day: Day, months: i64) -> Day {
-    let date = day.date();
-    let count = 12 * i64::from(date.year()) + i64::from(date.month0()) + months;
-    let (year, month0) = (count.div_euclid(12), count.rem_euclid(12));
-    let year = i32::try_from(year.clamp(-200_000, 200_000)).unwrap_or_default();
-    let month = u32::try_from(month0).unwrap_or_default() + 1;
-    // The last day of a month is 28 at least: clamping finds one within three steps.
-    (0..4)
-        .find_map(|less| NaiveDate::from_ymd_opt(year, month, date.day().saturating_sub(less).max(1)))
-        .map_or(day, Day::from)
+    let (year, month, of_month) = civil(day);
+    let count = 12 * year + i64::from(month) - 1 + months;
+    let (year, month) = (count.div_euclid(12), u32::try_from(count.rem_euclid(12)).unwrap_or(0) + 1);
+    from_civil(year, month, of_month.min(last_of_month(year, month)))
 }
 
 /// The days on which things can be done: all, or some days of the week without holidays.

@@ -180,9 +180,12 @@ impl<'v> Members<'v> {
         format!("{}/{}", self.pointer, escape(name))
     }
 
-    /// The members that nobody asked for are faults; those that are null are as absent, but unknown all the same.
+    /// The members that nobody asked for are faults; a null is as absent.
     pub(crate) fn finish(self, faults: &mut Vec<Fault>) {
-        for name in self.map.keys().filter(|name| !self.known.contains(&name.as_str())) {
+        let unknown = |(name, value): &(&String, &Value)| {
+            !self.known.contains(&name.as_str()) && !value.is_null()
+        };
+        for (name, _) in self.map.iter().filter(unknown) {
             let known = self.known.join(", ");
             faults.push(Fault::new(
                 self.at(name),

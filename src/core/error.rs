@@ -32,6 +32,18 @@ impl Fault {
         self.pointer.insert_str(0, prefix);
         self
     }
+
+    /// Whether it is about the value at `pointer` or something in it.
+    ///
+    /// ```
+    /// use lustrum::core::error::Fault;
+    /// let fault = Fault::new("/upkeep/1/every", "period_zero", "");
+    /// assert!(fault.is_within("/upkeep/1") && fault.is_within("/upkeep/1/every") && fault.is_within(""));
+    /// assert!(!fault.is_within("/upkeep/1/e") && !fault.is_within("/upkeep/10"));
+    /// ```
+    pub fn is_within(&self, pointer: &str) -> bool {
+        self.pointer.strip_prefix(pointer).is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
+    }
 }
 
 impl std::fmt::Display for Fault {

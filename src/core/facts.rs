@@ -3,6 +3,7 @@
 mod input;
 mod read;
 
+pub(crate) use input::Object;
 pub use input::{EventInput, FactsInput};
 
 use std::collections::{BTreeSet, HashMap};
@@ -13,7 +14,7 @@ use chrono_tz::Tz;
 use crate::core::calendar::{Day, local_day};
 use crate::core::error::Fault;
 use crate::core::terms::Rank;
-use crate::core::terms::{Mask, Rules};
+use crate::core::terms::{Mask, Rules, bit};
 use crate::core::words::{EventKind, Surface};
 
 /// The largest reading that is taken, in km.
@@ -62,30 +63,20 @@ pub struct Facts {
 impl Facts {
     /// Checks what was read against the terms, or says everything that is wrong with it.
     pub fn check(input: &FactsInput, rules: &Rules) -> Result<Self, Vec<Fault>> {
-        let mut faults = Vec::new();
-        let surfaces = covered(input, rules, &mut faults);
-        let ids = ids(input, &mut faults);
-        references(input, rules, &ids, &mut faults);
-        let judged = rules.upkeep.iter().any(|rule| rule.surfaces & surfaces != 0 && rule.every_km.is_some());
-        let limited = rules.surfaces(surfaces).any(|i| rules.cover[i].up_to_km.is_some());
-        if input.start_km.is_none() && (judged || limited) {
-            faults.push(Fault::new(
-                "/start_km",
-                "missing",
-                "`start_km` is needed: these terms count kilometres",
-            ));
-        }
+        let ids = ids(input);
+        let faults = faults(input, rules, &ids);
         if !faults.is_empty() {
             return Err(faults);
         }
         let mut panels = Vec::new();
         let events: Vec<Event> =
             input.events.iter().map(|event| ready(event, rules, &ids, &mut panels)).collect();
+        let covered = input.surfaces.iter().filter_map(|surface| rules.surface(surface));
         let mut facts = Self {
             start: input.start,
             start_km: input.start_km.unwrap_or(0),
             zone: input.time_zone,
-            surfaces,
+            surfaces: covered.fold(0, |mask, place| mask | bit(place)),
             order: order(&events),
             events,
             panels,
@@ -98,9 +89,32 @@ impl Facts {
         Ok(facts)
     }
 
+    /// Reads a JSON document and checks it, or says everything that is wrong with it.
+    pub fn parse(document: &[u8], rules: &Rules) -> Result<Self, Vec<Fault>> {
+        if let Some(input) = read::at_once(document) {
+            return Self::check(&input, rules);
+        }
+        let value = crate::core::json::read(document).map_err(|fault| vec![fault])?;
+        Self::read(&value, rules)
+    }
+
     /// Reads a JSON object and checks it, or says everything that is wrong with it.
     pub fn read(value: &serde_json::Value, rules: &Rules) -> Result<Self, Vec<Fault>> {
-        Self::check(&read::facts(value)?, rules)
+        let (input, mut found) = read::facts(value);
+        if found.is_empty() {
+            return Self::check(&input, rules);
+        }
+        // What stands in for something that could not be read is no fault of its own.
+        let broken = faults(&input, rules, &ids(&input));
+        let fresh = |fault: &Fault| !found.iter().any(|one| fault.is_within(&one.pointer));
+        let broken: Vec<Fault> = broken.into_iter().filter(fresh).collect();
+        found.extend(broken);
+        Err(found)
+    }
+
+    /// Everything that is wrong with the shape of facts, where no terms can be held against them.
+    pub(crate) fn faults_of_shape(value: &serde_json::Value) -> Vec<Fault> {
+        read::facts(value).1
     }
 
     /// The first day of cover.
@@ -136,37 +150,53 @@ fn is_known(rules: &Rules, surface: &str) -> bool {
     rules.surface(surface).is_some() || surface.parse::<Surface>().is_ok()
 }
 
-fn covered(input: &FactsInput, rules: &Rules, faults: &mut Vec<Fault>) -> Mask {
-    if input.surfaces.is_empty() {
-        faults.push(Fault::new("/surfaces", "empty", "at least one surface is needed"));
+/// Everything that terms have against facts.
+fn faults(input: &FactsInput, rules: &Rules, ids: &Ids<'_>) -> Vec<Fault> {
+    let mut faults = Vec::new();
+    surfaces("/surfaces", &input.surfaces, rules, &mut faults);
+    let covered = |mask: Mask| {
+        input.surfaces.iter().filter_map(|name| rules.surface(name)).any(|place| mask & bit(place) != 0)
+    };
+    let judged = rules.upkeep.iter().any(|rule| rule.every_km.is_some() && covered(rule.surfaces));
+    let limited =
+        (0..).zip(&rules.cover).any(|(place, cover)| cover.up_to_km.is_some() && covered(bit(place)));
+    if input.start_km.is_none() && (judged || limited) {
+        faults.push(Fault::new("/start_km", "missing", "`start_km` is needed: these terms count kilometres"));
     }
-    let mut mask = 0;
-    for (i, surface) in input.surfaces.iter().enumerate() {
-        let pointer = format!("/surfaces/{i}");
-        if !is_known(rules, surface) {
-            faults.push(Fault::new(&pointer, "unknown_surface", format!("{surface:?} is no surface")));
-        }
-        if input.surfaces[..i].contains(surface) {
-            faults.push(Fault::new(pointer, "surface_twice", format!("{surface:?} is named above already")));
-        }
-        mask |= rules.surface(surface).map_or(0, crate::core::terms::bit);
-    }
-    mask
-}
-
-fn ids<'i>(input: &'i FactsInput, faults: &mut Vec<Fault>) -> Ids<'i> {
-    let mut ids = Ids::with_capacity(input.events.len());
     for (i, event) in input.events.iter().enumerate() {
         if event.id.contains('#') {
             faults.push(Fault::new(at(i, "id"), "bad_id", format!("{:?}: an id has no #", event.id)));
         }
-        if ids.insert(&event.id, i).is_some() {
-            faults.push(Fault::new(
-                at(i, "id"),
-                "id_twice",
-                format!("{:?} is the id of another event", event.id),
-            ));
+        if ids.get(event.id.as_str()) != Some(&i) {
+            let detail = format!("{:?} is the id of another event", event.id);
+            faults.push(Fault::new(at(i, "id"), "id_twice", detail));
         }
+    }
+    references(input, rules, ids, &mut faults);
+    faults
+}
+
+/// A list of surfaces: known ones, at least one, none twice.
+fn surfaces(pointer: &str, named: &[String], rules: &Rules, faults: &mut Vec<Fault>) {
+    if named.is_empty() {
+        faults.push(Fault::new(pointer, "empty", "at least one surface is needed"));
+    }
+    for (i, surface) in named.iter().enumerate() {
+        let mut fault =
+            |code, detail: String| faults.push(Fault::new(format!("{pointer}/{i}"), code, detail));
+        if !is_known(rules, surface) {
+            fault("unknown_surface", format!("{surface:?} is no surface"));
+        } else if named[..i].contains(surface) {
+            fault("surface_twice", format!("{surface:?} is named above already"));
+        }
+    }
+}
+
+/// Where each id stands first.
+fn ids(input: &FactsInput) -> Ids<'_> {
+    let mut ids = Ids::with_capacity(input.events.len());
+    for (i, event) in input.events.iter().enumerate() {
+        ids.entry(&event.id).or_insert(i);
     }
     ids
 }
@@ -207,11 +237,6 @@ fn references(input: &FactsInput, rules: &Rules, ids: &Ids<'_>, faults: &mut Vec
             }
             _ => {}
         }
-        for (k, surface) in event.surfaces.iter().flatten().enumerate() {
-            if !is_known(rules, surface) {
-                fault(&format!("surfaces/{k}"), "unknown_surface", format!("{surface:?} is no surface"));
-            }
-        }
         if let Some(target) = &event.instead_of {
             match ids.get(target.as_str()) {
                 None => fault("instead_of", "unknown_event", format!("there is no event {target:?}")),
@@ -220,6 +245,9 @@ fn references(input: &FactsInput, rules: &Rules, ids: &Ids<'_>, faults: &mut Vec
                 }
                 Some(_) => {}
             }
+        }
+        if let Some(named) = &event.surfaces {
+            surfaces(&at(i, "surfaces"), named, rules, faults);
         }
     }
 }
@@ -243,7 +271,7 @@ fn ready(event: &EventInput, rules: &Rules, ids: &Ids<'_>, panels: &mut Vec<Stri
         named
             .iter()
             .filter_map(|surface| rules.surface(surface))
-            .fold(0, |mask, i| mask | crate::core::terms::bit(i))
+            .fold(0, |mask, i| mask | bit(i))
     });
     let panel = if matches!(event.kind, EventKind::Repair | EventKind::Recoat) {
         let named = text(&event.panel);

@@ -1,5 +1,6 @@
 //! Cases as lines of JSON: one in, one verdict out.
 
+use std::borrow::Cow;
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -9,8 +10,9 @@ use serde_json::value::RawValue;
 
 use super::{Assessment, ExplainedAssessment, Verdict, assess, judge};
 use crate::core::calendar::{Day, instant};
+use crate::core::collect::Place;
 use crate::core::error::Fault;
-use crate::core::facts::Facts;
+use crate::core::facts::{Facts, Object};
 use crate::core::json;
 use crate::core::terms::{Rules, Terms};
 
@@ -24,8 +26,10 @@ struct Case<'l> {
     terms: &'l RawValue,
     #[serde(borrow)]
     facts: &'l RawValue,
-    as_of: String,
-    known_at: Option<String>,
+    #[serde(borrow)]
+    as_of: Cow<'l, str>,
+    #[serde(borrow)]
+    known_at: Option<Cow<'l, str>>,
     // Worked cases carry these for people.
     #[serde(default, rename = "name")]
     _name: Option<serde::de::IgnoredAny>,
@@ -60,7 +64,7 @@ struct Plain<'a> {
 /// Judges cases one after another, using its buffers again.
 #[derive(Default)]
 pub struct Judge {
-    known: HashMap<Box<str>, Arc<Result<Rules, Vec<Fault>>>>,
+    known: HashMap<Box<str>, Arc<Rules>>,
     verdict: Verdict,
 }
 
@@ -88,35 +92,24 @@ impl Judge {
         explain: bool,
         out: &mut Vec<u8>,
     ) -> Result<(), (&'static str, Vec<Fault>)> {
-        let case: Case<'_> = serde_json::from_slice(line).map_err(|error| {
-            let fault =
-                json::read(line).err().unwrap_or_else(|| Fault::new("", "wrong_shape", error.to_string()));
-            ("malformed", vec![fault])
-        })?;
-        let malformed = |pointer: &str, fault: Fault| ("malformed", vec![fault.within(pointer)]);
-        let as_of: Day = case.as_of.parse().map_err(|fault| malformed("/as_of", fault))?;
-        if !as_of.is_usual() {
-            let fault =
-                Fault::new("/as_of", "out_of_range", format!("{as_of} is not within the years 1900 to 2999"));
-            return Err(("malformed", vec![fault]));
+        match self.at_once(line) {
+            Some((rules, facts, as_of, known_at)) => self.answer(&rules, &facts, as_of, known_at, explain, out),
+            None => {
+                let (rules, facts, as_of, known_at) = closely(line)?;
+                self.answer(&rules, &facts, as_of, known_at, explain, out);
+            }
         }
-        let known_at = case
-            .known_at
-            .as_deref()
-            .map(instant)
-            .transpose()
-            .map_err(|fault| malformed("/known_at", fault))?;
-        let rules = self.rules(case.terms.get());
-        let rules = match rules.as_ref() {
-            Ok(rules) => rules,
-            Err(faults) => return Err(("terms_faulty", faults.clone())),
-        };
-        let facts = json::read(case.facts.get().as_bytes())
-            .map_err(|fault| vec![fault])
-            .and_then(|value| Facts::read(&value, rules))
-            .map_err(|faults| ("facts_faulty", within("/facts", faults)))?;
-        self.answer(rules, &facts, as_of, known_at, explain, out);
         Ok(())
+    }
+
+    /// Reads a line that is as it should be; none where anything has to be looked at more closely.
+    fn at_once(&mut self, line: &[u8]) -> Option<(Arc<Rules>, Facts, Day, Option<DateTime<Utc>>)> {
+        let Object(case) = serde_json::from_slice::<Object<Case<'_>>>(line).ok()?;
+        let as_of = case.as_of.parse().ok().filter(|day: &Day| day.is_usual())?;
+        let known_at = case.known_at.as_deref().map(instant).transpose().ok()?;
+        let rules = self.rules(case.terms.get())?;
+        let facts = Facts::parse(case.facts.get().as_bytes(), &rules).ok()?;
+        Some((rules, facts, as_of, known_at))
     }
 
     fn answer(
@@ -140,17 +133,63 @@ impl Judge {
         }
     }
 
-    fn rules(&mut self, text: &str) -> Arc<Result<Rules, Vec<Fault>>> {
+    fn rules(&mut self, text: &str) -> Option<Arc<Rules>> {
         if let Some(known) = self.known.get(text) {
-            return known.clone();
+            return Some(known.clone());
         }
-        let read = Terms::parse(text.as_bytes()).map_err(|faults| within("/terms", faults));
-        let rules = Arc::new(read.map(|terms| Rules::compile(&terms)));
+        let rules = Arc::new(Rules::compile(&Terms::parse(text.as_bytes()).ok()?));
         if self.known.len() >= KEPT {
             self.known.clear();
         }
         self.known.insert(text.into(), rules.clone());
-        rules
+        Some(rules)
+    }
+}
+
+type Read = (Rules, Facts, Day, Option<DateTime<Utc>>);
+
+/// Reads a line with everything that is wrong with it: the line itself, its terms, its facts.
+fn closely(line: &[u8]) -> Result<Read, (&'static str, Vec<Fault>)> {
+    let value = json::read(line).map_err(|fault| ("malformed", vec![fault]))?;
+    let mut faults = Vec::new();
+    let Some(mut members) = Place::root(&value).members(&mut faults) else { return Err(("malformed", faults)) };
+    let terms = members.need("terms", &mut faults);
+    let facts = members.need("facts", &mut faults);
+    let as_of = members.need("as_of", &mut faults).and_then(|place| place.day(&mut faults));
+    let known_at = members.get("known_at").and_then(|place| {
+        let read = instant(place.text(&mut faults)?).map_err(|fault| fault.within(&place.pointer));
+        read.map_err(|fault| faults.push(fault)).ok()
+    });
+    for told in ["name", "why", "expect"] {
+        members.get(told);
+    }
+    members.finish(&mut faults);
+    let malformed = !faults.is_empty();
+    let rules = terms.map(|place| Terms::read(place.value).map(|terms| Rules::compile(&terms)));
+    let rules = match rules {
+        Some(Ok(rules)) => Some(rules),
+        Some(Err(found)) => {
+            faults.extend(within("/terms", found));
+            None
+        }
+        None => None,
+    };
+    let terms_faulty = faults.len();
+    let facts = match (facts, &rules) {
+        (Some(place), Some(rules)) => {
+            Facts::read(place.value, rules).map_err(|found| faults.extend(within("/facts", found))).ok()
+        }
+        (Some(place), None) => {
+            faults.extend(within("/facts", Facts::faults_of_shape(place.value)));
+            None
+        }
+        (None, _) => None,
+    };
+    match (rules, facts, as_of) {
+        (Some(rules), Some(facts), Some(as_of)) if faults.is_empty() => Ok((rules, facts, as_of, known_at)),
+        _ if malformed => Err(("malformed", faults)),
+        _ if terms_faulty > 0 => Err(("terms_faulty", faults)),
+        _ => Err(("facts_faulty", faults)),
     }
 }
 

@@ -102,9 +102,9 @@ pub(super) fn work_out(rules: &Rules, facts: &Facts, verdict: &mut Verdict) {
 /// Breaches and misses in order of the day; on one day breaches first, in order of events, then misses in order of
 /// rules and number.
 fn gather(rules: &Rules, facts: &Facts, verdict: &Verdict, happenings: &mut Vec<Happening>) {
-    for &i in &verdict.view.since_start {
+    for i in verdict.view.since_start_of(facts, EventKind::Breach) {
         let event = &facts.events[i];
-        if event.kind == EventKind::Breach && event.name != NONE {
+        if event.name != NONE {
             let breach = &rules.breaches[usize::from(event.name)];
             let surfaces = breach.surfaces & event.surfaces;
             happenings.push(Happening { on: event.on, because: Because::Event(i), surfaces, rung: 0 });
@@ -246,20 +246,18 @@ impl Surface<'_> {
         };
         let events = &self.facts.events;
         if let Some(most) = cover.up_to_km {
-            let too_far = |i: &&usize| {
-                events[**i]
-                    .km
-                    .is_some_and(|km| i64::from(km) - i64::from(self.facts.start_km) > i64::from(most))
-            };
-            if let Some(&i) = self.verdict.view.since_start.iter().find(too_far) {
+            let view = &self.verdict.view;
+            let last = self.facts.start_km.saturating_add(most);
+            let first = view.highest_km.partition_point(|km| *km <= last);
+            if let Some(&i) = view.since_start.get(first) {
                 sooner(events[i].on, Cause::Distance, i);
             }
         }
-        for &i in self.verdict.view.all.iter().filter(|i| events[**i].kind == EventKind::Close) {
+        for &i in self.verdict.view.others.iter().filter(|i| events[**i].kind == EventKind::Close) {
             sooner(events[i].on.plus_days(1).max(self.facts.start), Cause::Closed, i);
         }
         let mut owners = 1;
-        for &i in self.verdict.view.since_start.iter().filter(|i| events[**i].kind == EventKind::Transfer) {
+        for i in self.verdict.view.since_start_of(self.facts, EventKind::Transfer) {
             owners += 1;
             if let Some(day) = transfer_out(self.rules, self.facts, self.verdict, i, owners) {
                 sooner(day, Cause::Transfer, i);
@@ -309,7 +307,7 @@ fn turn(
         }
     }
     let Some(terms) = &rules.transfer else { return };
-    for &i in verdict.view.since_start.iter().filter(|i| facts.events[**i].kind == EventKind::Transfer) {
+    for i in verdict.view.since_start_of(facts, EventKind::Transfer) {
         for within in [terms.tell_within, terms.inspect_within].into_iter().flatten() {
             let last = rules.working_days.roll(within.after(facts.events[i].on));
             Verdict::may_turn(turns, as_of, last.plus_days(1));

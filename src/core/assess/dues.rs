@@ -57,7 +57,8 @@ pub(super) fn work_out(rules: &Rules, facts: &Facts, verdict: &mut Verdict) {
     for (place, rule) in judged(rules, facts) {
         let lasts = |i: usize| rules.cover[i].lasts.after(facts.start);
         let Some(horizon) = rules.surfaces(rule.surfaces & facts.surfaces).map(lasts).max() else { continue };
-        let ruled = Ruled { rules, facts, rule, place, horizon };
+        let not_before = rule.not_before.after(facts.start);
+        let ruled = Ruled { rules, facts, rule, place, horizon, not_before };
         if rule.rota {
             ruled.rota(verdict);
         } else {
@@ -73,13 +74,15 @@ struct Ruled<'a> {
     rule: &'a UpkeepRule,
     place: usize,
     horizon: Day,
+    /// No service counts before this day.
+    not_before: Day,
 }
 
 impl Ruled<'_> {
     /// Waivers or extensions of this rule that are in view.
     fn granted<'v>(&'v self, verdict: &'v Verdict, kind: EventKind) -> impl Iterator<Item = &'v Event> {
         let mine = move |event: &&Event| event.kind == kind && usize::from(event.name) == self.place;
-        verdict.view.all.iter().map(|i| &self.facts.events[*i]).filter(mine)
+        verdict.view.grants.iter().map(|i| &self.facts.events[*i]).filter(mine)
     }
 
     fn is_waived(&self, verdict: &Verdict, number: u32) -> bool {
@@ -94,7 +97,7 @@ impl Ruled<'_> {
 
     fn qualifies(&self, event: &Event) -> bool {
         is_done(self.facts, event, &self.rule.services, self.rule.by)
-            && event.on >= self.rule.not_before.after(self.facts.start)
+            && event.on >= self.not_before
     }
 
     /// Fixed dates from the start; each qualifying service, in order, meets the open window that closes first.
@@ -118,15 +121,20 @@ impl Ruled<'_> {
             verdict.dues.push(Due { rule, number, opens, due, closes, km: None, status, met, missed_from });
         }
         let dues = &mut verdict.dues[first..];
+        // Services come in order of the day, windows in order of their opening: what is settled or has closed at the
+        // front need not be looked at again.
+        let mut front = 0;
         for &i in &verdict.view.since_start {
             let event = &self.facts.events[i];
             if event.kind != EventKind::Service || !self.qualifies(event) {
                 continue;
             }
-            let takes = |due: &&mut Due| {
-                due.status == DueStatus::Ahead && due.opens <= event.on && event.on <= due.closes
-            };
-            if let Some(due) = dues.iter_mut().filter(takes).min_by_key(|due| (due.closes, due.number)) {
+            let takes = |due: &Due| due.status == DueStatus::Ahead && event.on <= due.closes;
+            while dues.get(front).is_some_and(|due| !takes(due)) {
+                front += 1;
+            }
+            let open = dues[front..].iter_mut().take_while(|due| due.opens <= event.on);
+            if let Some(due) = open.filter(|due| takes(due)).min_by_key(|due| (due.closes, due.number)) {
                 due.status = DueStatus::Met;
                 due.met = Some((i, event.on));
             }
@@ -177,24 +185,31 @@ impl Ruled<'_> {
                 met: None,
                 missed_from: None,
             };
-            let decided = waived || self.decide(verdict, &clock, &mut due, extended);
-            if decided {
-                clock = self.next(verdict, &clock, &due);
+            let decided = if waived { Some(None) } else { self.decide(verdict, &clock, &mut due, extended) };
+            if let Some(place) = decided {
+                clock = self.next(verdict, &clock, &due, place);
             } else if verdict.as_of > due.due {
                 due.status = DueStatus::Late;
             } else if verdict.as_of >= clock.base {
                 due.status = DueStatus::Open;
             }
             verdict.dues.push(due);
-            if !decided {
+            if decided.is_none() {
                 break;
             }
         }
     }
 
-    /// Whether the due is settled: the first of the events left that shows it missed, or meets it.
-    fn decide(&self, verdict: &Verdict, clock: &Clock, due: &mut Due, extended: Option<Day>) -> bool {
-        for &i in &verdict.view.since_start[clock.left..] {
+    /// Whether the due is settled: the first of the events left that shows it missed, or meets it. With the place
+    /// of that event among those since start; none where the day alone decides.
+    fn decide(
+        &self,
+        verdict: &Verdict,
+        clock: &Clock,
+        due: &mut Due,
+        extended: Option<Day>,
+    ) -> Option<Option<usize>> {
+        for (place, &i) in verdict.view.since_start.iter().enumerate().skip(clock.left) {
             let event = &self.facts.events[i];
             if event.on > due.closes {
                 break;
@@ -203,62 +218,49 @@ impl Ruled<'_> {
             if too_far && extended.is_none_or(|to| event.on > to) {
                 due.status = DueStatus::Missed;
                 due.missed_from = Some(event.on);
-                return true;
+                return Some(Some(place));
             }
             if self.qualifies(event) && clock.met_on != Some(event.on) {
                 due.status = DueStatus::Met;
                 due.met = Some((i, event.on));
-                return true;
+                return Some(Some(place));
             }
         }
-        let missed = verdict.as_of > due.closes;
-        if missed {
+        if verdict.as_of > due.closes {
             due.status = DueStatus::Missed;
             due.missed_from = Some(due.closes.plus_days(1));
+            return Some(None);
         }
-        missed
+        None
     }
 
-    /// From where the next due counts, and which events are left for it.
-    fn next(&self, verdict: &Verdict, clock: &Clock, due: &Due) -> Clock {
-        let events = &verdict.view.since_start;
-        let on = |k: usize| self.facts.events[events[k]].on;
-        // How many of all events lie on or before a day, and the highest km that the first so many show.
-        let until = |day: Day| events.partition_point(|i| self.facts.events[*i].on <= day);
-        let run = |count: usize| {
-            let shown = events[..count].iter().filter_map(|i| self.facts.events[*i].km).max();
-            let due_km = due.km.map_or(0, |(due_km, _)| due_km);
-            shown.unwrap_or(0).max(self.facts.start_km).max(due_km)
-        };
+    /// From where the next due counts, by what became of this one and the event that decided it.
+    fn next(&self, verdict: &Verdict, clock: &Clock, due: &Due, decided_by: Option<usize>) -> Clock {
+        let view = &verdict.view;
+        let due_km = due.km.map_or(0, |(due_km, _)| due_km);
+        // The highest odometer that the first so many events show.
+        let run = |count: usize| view.shown(count, self.facts).max(due_km);
         let after_closing = due.closes.plus_days(1);
-        match (due.status, due.met, due.missed_from) {
-            (DueStatus::Met, Some((event, met_on)), _) => {
-                let place = events.iter().position(|i| *i == event).unwrap_or(clock.left);
-                let base_km = match self.facts.events[event].km {
+        match (due.status, decided_by) {
+            (DueStatus::Met, Some(place)) => {
+                let base_km = match self.facts.events[view.since_start[place]].km {
                     Some(km) => km.max(clock.base_km),
                     None => run(place + 1),
                 };
+                let met_on = view.days[place];
                 Clock { base: clock.base.max(met_on), base_km, left: place + 1, met_on: Some(met_on) }
             }
-            (DueStatus::Missed, _, Some(from)) if from != after_closing => {
-                let too_far = |k: &usize| {
-                    on(*k) == from
-                        && self.facts.events[events[*k]]
-                            .km
-                            .zip(due.km)
-                            .is_some_and(|(km, (_, most))| km > most)
-                };
-                let place = (clock.left..events.len()).find(too_far).unwrap_or(clock.left);
-                Clock { base: from, base_km: run(place + 1), left: place, met_on: None }
+            (DueStatus::Missed, Some(place)) => {
+                Clock { base: view.days[place], base_km: run(place + 1), left: place, met_on: None }
             }
-            (DueStatus::Missed, ..) => {
-                let first = until(due.closes).max(clock.left);
-                let base_km = run(if first < events.len() { first + 1 } else { first });
+            (DueStatus::Missed, None) => {
+                let first = view.until(due.closes).max(clock.left);
+                let base_km = run(if first < view.days.len() { first + 1 } else { first });
                 Clock { base: after_closing, base_km, left: first, met_on: None }
             }
             _ => {
-                let left = until(due.due).max(clock.left);
-                Clock { base: after_closing, base_km: run(until(due.closes)), left, met_on: None }
+                let left = view.until(due.due).max(clock.left);
+                Clock { base: after_closing, base_km: run(view.until(due.closes)), left, met_on: None }
             }
         }
     }
@@ -280,6 +282,7 @@ pub(super) fn leave_out_moot(rules: &Rules, facts: &Facts, verdict: &mut Verdict
     let as_of = verdict.as_of;
     let cover = &verdict.cover;
     let turns = &mut verdict.turns;
+    let grants = &verdict.view.grants;
     verdict.dues.retain(|due| {
         let rule = &rules.upkeep[due.rule];
         let outs = cover
@@ -289,7 +292,16 @@ pub(super) fn leave_out_moot(rules: &Rules, facts: &Facts, verdict: &mut Verdict
         let pending = matches!(due.status, DueStatus::Ahead | DueStatus::Open | DueStatus::Late);
         let over = due.due >= out.plus_days(-1) && (rule.every_km.is_none() || as_of >= out);
         let listed = if pending { !over } else { due.missed_from.is_none_or(|from| from <= out) };
-        if pending && (listed || due.closes < out) {
+        // On a rolling clock a waiver of a later due shows once this one is settled, moot or not.
+        let hides_a_waiver = || {
+            !rule.rota
+                && grants.iter().map(|i| &facts.events[*i]).any(|grant| {
+                    grant.kind == EventKind::Waive
+                        && usize::from(grant.name) == due.rule
+                        && grant.number > due.number
+                })
+        };
+        if pending && (listed || due.closes < out || hides_a_waiver()) {
             // In rising order; the first to come is the next turn.
             for day in [due.opens, due.due.plus_days(1), due.closes.plus_days(1)] {
                 Verdict::may_turn(turns, as_of, day);

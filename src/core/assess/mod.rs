@@ -33,6 +33,14 @@ pub(crate) struct View {
     pub(crate) all: Vec<usize>,
     /// Those of `all` from the start on.
     pub(crate) since_start: Vec<usize>,
+    /// The days of `since_start`.
+    days: Vec<Day>,
+    /// The highest odometer that `since_start` shows up to and with each place, at least that of the start.
+    highest_km: Vec<u32>,
+    /// Those of `all` that are no services or readings: there are few of them, and much is looked for among them.
+    others: Vec<usize>,
+    /// Those of `all` that are waivers or extensions.
+    grants: Vec<usize>,
     /// Which events were retracted, as far as is known.
     retracted: Vec<bool>,
     /// The first day after `as_of` on which an event or a telling comes into view.
@@ -48,6 +56,10 @@ impl View {
         self.comes = None;
         self.all.clear();
         self.since_start.clear();
+        self.days.clear();
+        self.highest_km.clear();
+        self.others.clear();
+        self.grants.clear();
         self.retracted.clear();
         self.retracted.resize(facts.events.len(), false);
         for event in facts.events.iter().filter(|event| event.kind == EventKind::Retract && known(event)) {
@@ -68,10 +80,38 @@ impl View {
                 self.comes(told);
             }
             self.all.push(i);
+            match event.kind {
+                EventKind::Service | EventKind::Reading => {}
+                EventKind::Waive | EventKind::Extend => {
+                    self.grants.push(i);
+                    self.others.push(i);
+                }
+                _ => self.others.push(i),
+            }
             if event.on >= facts.start {
+                let before = self.highest_km.last().copied().unwrap_or(facts.start_km);
+                self.highest_km.push(event.km.map_or(before, |km| km.max(before)));
+                self.days.push(event.on);
                 self.since_start.push(i);
             }
         }
+    }
+
+    /// Events of one kind since the start that are no services or readings, in order.
+    fn since_start_of(&self, facts: &Facts, kind: EventKind) -> impl Iterator<Item = usize> {
+        let wanted =
+            move |i: &usize| facts.events[*i].kind == kind && facts.events[*i].on >= facts.start;
+        self.others.iter().copied().filter(wanted)
+    }
+
+    /// How many of the events since the start lie on or before a day.
+    fn until(&self, day: Day) -> usize {
+        self.days.partition_point(|on| *on <= day)
+    }
+
+    /// The highest odometer that the first so many events since the start show, at least that of the start.
+    fn shown(&self, count: usize, facts: &Facts) -> u32 {
+        count.checked_sub(1).and_then(|last| self.highest_km.get(last)).copied().unwrap_or(facts.start_km)
     }
 
     fn comes(&mut self, day: Day) {
@@ -107,6 +147,8 @@ pub struct Verdict {
     pub next_change: Option<Day>,
     pub(crate) view: View,
     misses: Vec<cover::Happening>,
+    /// Where later days are tried.
+    later: Option<Box<Verdict>>,
     /// The first day after `as_of` on which something that was looked at can turn.
     turns: Option<Day>,
 }
@@ -131,7 +173,9 @@ pub fn assess(
     verdict: &mut Verdict,
 ) {
     judge(rules, facts, as_of, known_at, verdict);
-    verdict.next_change = next_change(rules, facts, verdict);
+    let mut later = verdict.later.take().unwrap_or_default();
+    verdict.next_change = next_change(rules, facts, verdict, &mut later);
+    verdict.later = Some(later);
 }
 
 /// Works out the verdict without asking when it changes.
@@ -155,11 +199,10 @@ pub fn judge(
 
 /// Goes from one day on which something can turn to the next until something has. Each step knows from its own
 /// verdict where the next can be, so that none is missed; most often the first is it.
-fn next_change(rules: &Rules, facts: &Facts, now: &Verdict) -> Option<Day> {
-    let mut then = Verdict::default();
+fn next_change(rules: &Rules, facts: &Facts, now: &Verdict, then: &mut Verdict) -> Option<Day> {
     let mut day = now.turns?;
     loop {
-        judge(rules, facts, day, now.known_at, &mut then);
+        judge(rules, facts, day, now.known_at, then);
         if then.cover != now.cover || then.dues != now.dues || then.panels != now.panels {
             return Some(day);
         }

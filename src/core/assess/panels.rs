@@ -26,8 +26,9 @@ pub struct PanelOut {
 /// Works out one line a repair, in order of events.
 pub(super) fn work_out(rules: &Rules, facts: &Facts, verdict: &mut Verdict) {
     verdict.panels.clear();
-    let events = &verdict.view.since_start;
-    for &i in events {
+    let since_start = |i: &&usize| facts.events[**i].on >= facts.start;
+    let events = || verdict.view.others.iter().filter(since_start);
+    for &i in events() {
         let repair = &facts.events[i];
         let covered = repair.name != NONE && facts.surfaces & bit(usize::from(repair.name)) != 0;
         if repair.kind != EventKind::Repair || !covered {
@@ -37,7 +38,7 @@ pub(super) fn work_out(rules: &Rules, facts: &Facts, verdict: &mut Verdict) {
         let in_time = |recoat: &Event| {
             rules.recoat_within.is_none_or(|within| {
                 // A later repair of the same panel gives the time anew, for this one too.
-                events.iter().map(|i| &facts.events[*i]).any(|again| {
+                events().map(|i| &facts.events[*i]).any(|again| {
                     again.kind == EventKind::Repair
                         && same(again)
                         && (repair.on..=recoat.on).contains(&again.on)
@@ -49,7 +50,7 @@ pub(super) fn work_out(rules: &Rules, facts: &Facts, verdict: &mut Verdict) {
             event.kind == EventKind::Recoat && same(event) && event.on >= repair.on && in_time(event)
         };
         let restored_by =
-            if rules.restores { events.iter().copied().find(|i| restores(&facts.events[*i])) } else { None };
+            if rules.restores { events().copied().find(|i| restores(&facts.events[*i])) } else { None };
         verdict.panels.push(PanelOut {
             surface: usize::from(repair.name),
             panel: usize::from(repair.panel),

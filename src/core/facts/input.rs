@@ -1,8 +1,13 @@
 //! Facts as they are written: in files, in the interface, in the database.
 
+use std::fmt;
+use std::marker::PhantomData;
+
 use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
-use serde::{Deserialize, Serialize};
+use serde::de::value::MapAccessDeserializer;
+use serde::de::{MapAccess, Visitor};
+use serde::{Deserialize, Deserializer, Serialize};
 
 use crate::core::calendar::Day;
 use crate::core::terms::Rank;
@@ -23,7 +28,7 @@ pub struct FactsInput {
     /// The surfaces that were coated.
     pub surfaces: Vec<String>,
     /// What happened, in the order in which it was entered.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "objects")]
     pub events: Vec<EventInput>,
 }
 
@@ -123,6 +128,33 @@ impl EventInput {
             reason: None,
             event: None,
         }
+    }
+}
+
+/// A list of objects: a derived reader would take a list in place of an object too, by position.
+fn objects<'de, D: Deserializer<'de>>(from: D) -> Result<Vec<EventInput>, D::Error> {
+    let events = Vec::<Object<EventInput>>::deserialize(from)?;
+    Ok(events.into_iter().map(|Object(event)| event).collect())
+}
+
+/// A value that is read from a JSON object and from nothing else.
+pub(crate) struct Object<T>(pub(crate) T);
+
+impl<'de, T: Deserialize<'de>> Deserialize<'de> for Object<T> {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        struct Members<T>(PhantomData<T>);
+        impl<'de, T: Deserialize<'de>> Visitor<'de> for Members<T> {
+            type Value = T;
+
+            fn expecting(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+                out.write_str("an object")
+            }
+
+            fn visit_map<A: MapAccess<'de>>(self, members: A) -> Result<T, A::Error> {
+                T::deserialize(MapAccessDeserializer::new(members))
+            }
+        }
+        from.deserialize_map(Members(PhantomData)).map(Object)
     }
 }
 

@@ -2,8 +2,9 @@
 
 use serde_json::Value;
 
+use super::input::Object;
 use super::{EventInput, FactsInput, MAX_KM};
-use crate::core::calendar::instant;
+use crate::core::calendar::{Day, instant};
 use crate::core::collect::{Members, Place};
 use crate::core::error::Fault;
 use crate::core::terms::Rank;
@@ -11,36 +12,66 @@ use crate::core::words::EventKind;
 
 type Faults = Vec<Fault>;
 
-/// Reads facts, or answers everything that is wrong with their shape.
-pub(super) fn facts(value: &Value) -> Result<FactsInput, Vec<Fault>> {
-    let faults = &mut Vec::new();
-    let Some(mut members) = Place::root(value).members(faults) else { return Err(std::mem::take(faults)) };
-    let start = members.need("start", faults).and_then(|place| place.day(faults));
-    let start_km = members.get("start_km").and_then(|place| km(&place, faults));
-    let time_zone = members.get("time_zone").and_then(|place| {
-        let name = place.text(faults)?;
-        let zone = name.parse().ok();
-        if zone.is_none() {
-            faults.push(
-                place.fault("unknown_zone", format!("{name:?} is no IANA time zone such as Europe/Lisbon")),
-            );
-        }
-        zone
-    });
-    let surfaces = members.need("surfaces", faults).map(|place| texts(&place, faults)).unwrap_or_default();
-    let events = members.get("events").and_then(|place| place.items(faults)).unwrap_or_default();
-    let events: Vec<_> = events.iter().filter_map(|place| event(place, faults)).collect();
-    members.finish(faults);
-    match (start, faults.is_empty()) {
-        (Some(start), true) => Ok(FactsInput {
-            start,
-            start_km,
-            time_zone: time_zone.unwrap_or(chrono_tz::UTC),
-            surfaces,
-            events,
-        }),
-        _ => Err(std::mem::take(faults)),
+/// Reads facts that are as they should be in one go; none where anything has to be looked at more closely.
+pub(super) fn at_once(document: &[u8]) -> Option<FactsInput> {
+    let Object(facts) = serde_json::from_slice::<Object<FactsInput>>(document).ok()?;
+    let usual = |day: Option<Day>| day.is_none_or(Day::is_usual);
+    let whole = |event: &EventInput| {
+        use EventKind as K;
+        let there = match event.kind {
+            K::Service => event.service.is_some() && event.by.is_some(),
+            K::Repair | K::Recoat => event.surface.is_some() && event.panel.is_some(),
+            K::Breach => event.key.is_some(),
+            K::Waive => event.upkeep.is_some() && event.number.is_some(),
+            K::Extend => event.upkeep.is_some() && event.number.is_some() && event.to.is_some(),
+            K::Retract => event.event.is_some(),
+            K::Reading | K::Transfer | K::Close => true,
+        };
+        there
+            && event.on.is_usual()
+            && usual(event.told)
+            && usual(event.to)
+            && event.km.is_none_or(|km| km <= MAX_KM)
+            && event.number != Some(0)
+    };
+    let zero = document.contains(&b'\\') && document.windows(6).any(|bytes| bytes == br"\u0000");
+    let sound = facts.start.is_usual() && facts.start_km.is_none_or(|km| km <= MAX_KM);
+    (sound && !zero && facts.events.iter().all(whole)).then_some(facts)
+}
+
+/// Reads facts and everything that is wrong with their shape; with faults, something stands in the place of what
+/// could not be read, so that the rest can be looked at all the same.
+pub(super) fn facts(value: &Value) -> (FactsInput, Vec<Fault>) {
+    let mut faults = Vec::new();
+    let mut input = FactsInput {
+        start: Day::default(),
+        start_km: None,
+        time_zone: chrono_tz::UTC,
+        surfaces: Vec::new(),
+        events: Vec::new(),
+    };
+    let Some(mut members) = Place::root(value).members(&mut faults) else { return (input, faults) };
+    let found = &mut faults;
+    if let Some(start) = members.need("start", found).and_then(|place| place.day(found)) {
+        input.start = start;
     }
+    input.start_km = members.get("start_km").and_then(|place| km(&place, found));
+    if let Some(place) = members.get("time_zone")
+        && let Some(name) = place.text(found)
+    {
+        match name.parse() {
+            Ok(zone) => input.time_zone = zone,
+            Err(_) => found.push(
+                place.fault("unknown_zone", format!("{name:?} is no IANA time zone such as Europe/Lisbon")),
+            ),
+        }
+    }
+    input.surfaces =
+        members.need("surfaces", found).map(|place| texts(&place, found)).unwrap_or_default();
+    let events = members.get("events").and_then(|place| place.items(found)).unwrap_or_default();
+    input.events = events.iter().map(|place| event(place, found)).collect();
+    members.finish(found);
+    (input, faults)
 }
 
 fn km(place: &Place<'_>, faults: &mut Faults) -> Option<u32> {
@@ -49,11 +80,13 @@ fn km(place: &Place<'_>, faults: &mut Faults) -> Option<u32> {
 
 fn texts(place: &Place<'_>, faults: &mut Faults) -> Vec<String> {
     let items = place.items(faults).unwrap_or_default();
-    items.iter().filter_map(|item| item.text(faults).map(str::to_owned)).collect()
+    items.iter().map(|item| item.text(faults).map(str::to_owned).unwrap_or_default()).collect()
 }
 
-fn event(place: &Place<'_>, faults: &mut Faults) -> Option<EventInput> {
-    let mut members = place.members(faults)?;
+fn event(place: &Place<'_>, faults: &mut Faults) -> EventInput {
+    let Some(mut members) = place.members(faults) else {
+        return EventInput::new("", EventKind::Reading, Day::default());
+    };
     let id = members.need("id", faults).and_then(|place| place.text(faults).map(str::to_owned));
     let kinds: Vec<(&str, EventKind)> = EventKind::ALL.iter().map(|kind| (kind.as_str(), *kind)).collect();
     let kind = members.need("kind", faults).and_then(|place| place.word(&kinds, faults));
@@ -69,7 +102,7 @@ fn event(place: &Place<'_>, faults: &mut Faults) -> Option<EventInput> {
     common(&mut event, &mut members, faults);
     particular(&mut event, &mut members, faults);
     members.finish(faults);
-    Some(event)
+    event
 }
 
 /// What any event may carry.
@@ -117,7 +150,7 @@ fn particular(event: &mut EventInput, members: &mut Members<'_>, faults: &mut Fa
     let ranks: Vec<(&str, Rank)> = Rank::ALL.iter().map(|rank| (rank.as_str(), *rank)).collect();
     event.by = find("by", needed(&[K::Service]), faults).and_then(|place| place.word(&ranks, faults));
     event.number = find("number", needed(&[K::Waive, K::Extend]), faults)
-        .and_then(|place| place.whole(1, 1_000_000, faults))
+        .and_then(|place| place.whole(1, i64::from(u32::MAX), faults))
         .and_then(|n| u32::try_from(n).ok());
     event.to = find("to", needed(&[K::Extend]), faults).and_then(|place| place.day(faults));
 }
