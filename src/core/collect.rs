@@ -182,9 +182,8 @@ impl<'v> Members<'v> {
 
     /// The members that nobody asked for are faults; a null is as absent.
     pub(crate) fn finish(self, faults: &mut Vec<Fault>) {
-        let unknown = |(name, value): &(&String, &Value)| {
-            !self.known.contains(&name.as_str()) && !value.is_null()
-        };
+        let unknown =
+            |(name, value): &(&String, &Value)| !self.known.contains(&name.as_str()) && !value.is_null();
         for (name, _) in self.map.iter().filter(unknown) {
             let known = self.known.join(", ");
             faults.push(Fault::new(

@@ -268,10 +268,7 @@ fn ready(event: &EventInput, rules: &Rules, ids: &Ids<'_>, panels: &mut Vec<Stri
     };
     let all = Mask::MAX;
     let surfaces = event.surfaces.as_ref().map_or(all, |named| {
-        named
-            .iter()
-            .filter_map(|surface| rules.surface(surface))
-            .fold(0, |mask, i| mask | bit(i))
+        named.iter().filter_map(|surface| rules.surface(surface)).fold(0, |mask, i| mask | bit(i))
     });
     let panel = if matches!(event.kind, EventKind::Repair | EventKind::Recoat) {
         let named = text(&event.panel);

@@ -1,12 +1,18 @@
 //! The pure core against worked cases, published tables and laws that must hold.
 
 mod access;
+mod calendar;
 mod checks;
 mod email;
+mod facts;
 mod ids;
+mod invented;
+mod laws;
 mod notices;
 mod odometer;
 mod record;
 mod scenarios;
+mod table;
+mod terms;
 mod vin;
 mod words;

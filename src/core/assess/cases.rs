@@ -17,7 +17,7 @@ use crate::core::json;
 use crate::core::terms::{Rules, Terms};
 
 /// Terms that were compiled before; cases of one run tend to share them.
-const KEPT: usize = 256;
+const KEPT: usize = 1_024;
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -93,7 +93,9 @@ impl Judge {
         out: &mut Vec<u8>,
     ) -> Result<(), (&'static str, Vec<Fault>)> {
         match self.at_once(line) {
-            Some((rules, facts, as_of, known_at)) => self.answer(&rules, &facts, as_of, known_at, explain, out),
+            Some((rules, facts, as_of, known_at)) => {
+                self.answer(&rules, &facts, as_of, known_at, explain, out)
+            }
             None => {
                 let (rules, facts, as_of, known_at) = closely(line)?;
                 self.answer(&rules, &facts, as_of, known_at, explain, out);
@@ -152,7 +154,9 @@ type Read = (Rules, Facts, Day, Option<DateTime<Utc>>);
 fn closely(line: &[u8]) -> Result<Read, (&'static str, Vec<Fault>)> {
     let value = json::read(line).map_err(|fault| ("malformed", vec![fault]))?;
     let mut faults = Vec::new();
-    let Some(mut members) = Place::root(&value).members(&mut faults) else { return Err(("malformed", faults)) };
+    let Some(mut members) = Place::root(&value).members(&mut faults) else {
+        return Err(("malformed", faults));
+    };
     let terms = members.need("terms", &mut faults);
     let facts = members.need("facts", &mut faults);
     let as_of = members.need("as_of", &mut faults).and_then(|place| place.day(&mut faults));

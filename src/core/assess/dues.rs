@@ -96,8 +96,7 @@ impl Ruled<'_> {
     }
 
     fn qualifies(&self, event: &Event) -> bool {
-        is_done(self.facts, event, &self.rule.services, self.rule.by)
-            && event.on >= self.not_before
+        is_done(self.facts, event, &self.rule.services, self.rule.by) && event.on >= self.not_before
     }
 
     /// Fixed dates from the start; each qualifying service, in order, meets the open window that closes first.

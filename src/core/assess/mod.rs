@@ -99,8 +99,7 @@ impl View {
 
     /// Events of one kind since the start that are no services or readings, in order.
     fn since_start_of(&self, facts: &Facts, kind: EventKind) -> impl Iterator<Item = usize> {
-        let wanted =
-            move |i: &usize| facts.events[*i].kind == kind && facts.events[*i].on >= facts.start;
+        let wanted = move |i: &usize| facts.events[*i].kind == kind && facts.events[*i].on >= facts.start;
         self.others.iter().copied().filter(wanted)
     }
 

@@ -54,7 +54,10 @@ mod tests {
             let day = Day::from(date);
             assert_eq!(civil(day), (i64::from(date.year()), date.month(), date.day()));
             assert_eq!(from_civil(i64::from(date.year()), date.month(), date.day()), day);
-            assert_eq!(last_of_month(i64::from(date.year()), date.month()), u32::from(date.num_days_in_month()));
+            assert_eq!(
+                last_of_month(i64::from(date.year()), date.month()),
+                u32::from(date.num_days_in_month())
+            );
             assert_eq!(day.to_string(), date.to_string());
             assert_eq!(date.to_string().parse::<Day>().ok(), Some(day));
             let Some(next) = date.succ_opt() else { break };

@@ -66,8 +66,7 @@ pub(super) fn facts(value: &Value) -> (FactsInput, Vec<Fault>) {
             ),
         }
     }
-    input.surfaces =
-        members.need("surfaces", found).map(|place| texts(&place, found)).unwrap_or_default();
+    input.surfaces = members.need("surfaces", found).map(|place| texts(&place, found)).unwrap_or_default();
     let events = members.get("events").and_then(|place| place.items(found)).unwrap_or_default();
     input.events = events.iter().map(|place| event(place, found)).collect();
     members.finish(found);

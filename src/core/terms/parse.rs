@@ -8,7 +8,7 @@ use chrono::Weekday;
 use serde_json::Value;
 
 use self::upkeep::{consequence, upkeep};
-use super::{Begins, Breach, Build, Cover, Limit, Rank, Repair, Terms, Transfer, sanity};
+use super::{Begins, Breach, Build, Consequence, Cover, Limit, Rank, Repair, Terms, Transfer, sanity};
 use crate::core::calendar::{Day, Period, WorkingDays};
 use crate::core::collect::{Members, Place};
 use crate::core::error::Fault;
@@ -29,7 +29,6 @@ const WEEKDAYS: &[(&str, Weekday)] = &[
 const MOST_RULES: usize = 100;
 const MOST_SURFACES: usize = 50;
 const MOST_HOLIDAYS: usize = 1_000;
-const MOST_KM: i64 = 10_000_000;
 
 type Faults = Vec<Fault>;
 
@@ -89,7 +88,7 @@ pub(super) fn terms(value: &Value) -> Result<Terms, Vec<Fault>> {
     if faults.is_empty() { Ok(terms) } else { Err(std::mem::take(faults)) }
 }
 
-/// The elements of a list that could be read, each with its place.
+/// The elements of a list that are objects, each with its place.
 fn list<T>(
     place: Option<Place<'_>>,
     most: usize,
@@ -152,7 +151,7 @@ fn names(place: &Place<'_>, faults: &mut Faults) -> Option<Vec<String>> {
 
 fn surfaces(members: &mut Members<'_>, faults: &mut Faults) -> Option<Vec<String>> {
     let items = members.get("surfaces")?.items(faults)?;
-    Some(items.iter().filter_map(|item| item.text(faults).map(str::to_owned)).collect())
+    Some(items.iter().map(|item| item.text(faults).unwrap_or_default().to_owned()).collect())
 }
 
 /// A period that is some time.
@@ -166,7 +165,7 @@ fn some_time(place: &Place<'_>, faults: &mut Faults) -> Option<Period> {
 }
 
 fn count(place: &Place<'_>, from: i64, faults: &mut Faults) -> Option<u32> {
-    place.whole(from, MOST_KM, faults).and_then(|n| u32::try_from(n).ok())
+    place.whole(from, i64::from(u32::MAX), faults).and_then(|n| u32::try_from(n).ok())
 }
 
 fn cover(place: &Place<'_>, faults: &mut Faults) -> Option<Vec<Cover>> {
@@ -180,7 +179,10 @@ fn cover(place: &Place<'_>, faults: &mut Faults) -> Option<Vec<Cover>> {
     let mut seen = BTreeSet::new();
     let mut read = Vec::new();
     for item in items {
-        let Some(mut members) = item.members(faults) else { continue };
+        let Some(mut members) = item.members(faults) else {
+            read.push(Cover { surface: String::new(), lasts: Period::default(), up_to_km: None });
+            continue;
+        };
         let surface = members.need("surface", faults);
         let named = surface.as_ref().and_then(|place| said(place, faults));
         let lasts = members.need("lasts", faults).and_then(|place| some_time(&place, faults));
@@ -191,9 +193,8 @@ fn cover(place: &Place<'_>, faults: &mut Faults) -> Option<Vec<Cover>> {
         {
             faults.push(place.fault("surface_twice", format!("{surface:?} is covered above already")));
         }
-        if let (Some(surface), Some(lasts)) = (named, lasts) {
-            read.push(Cover { surface, lasts, up_to_km });
-        }
+        let (surface, lasts) = (named.unwrap_or_default(), lasts.unwrap_or_default());
+        read.push(Cover { surface, lasts, up_to_km });
     }
     Some(read)
 }
@@ -204,7 +205,11 @@ fn breach(place: &Place<'_>, faults: &mut Faults) -> Option<Breach> {
     let surfaces = surfaces(&mut members, faults);
     let consequence = consequence(&mut members, None, faults);
     members.finish(faults);
-    Some(Breach { key: key?, surfaces, consequence: consequence? })
+    Some(Breach {
+        key: key.unwrap_or_default(),
+        surfaces,
+        consequence: consequence.unwrap_or(Consequence::Note),
+    })
 }
 
 fn transfer(place: &Place<'_>, faults: &mut Faults) -> Option<Transfer> {
@@ -292,7 +297,7 @@ fn build(place: &Place<'_>, faults: &mut Faults) -> Option<Build> {
     let prep = members.get("prep").and_then(|place| place.items(faults)).unwrap_or_default();
     let prep = prep.iter().filter_map(|item| item.word(&steps, faults)).collect();
     members.finish(faults);
-    Some(Build { surface: surface?, coats: coats?, prep })
+    Some(Build { surface: surface.unwrap_or_default(), coats: coats.unwrap_or_default(), prep })
 }
 
 fn claims(place: &Place<'_>, faults: &mut Faults) -> Option<Period> {

@@ -15,13 +15,16 @@ pub(super) struct Places {
 /// Windows longer than this could never be listed.
 const MOST_DUES: i64 = 2_000;
 
-/// Adds the faults of these terms as a whole.
-pub(super) fn check(terms: &Terms, places: &Places, faults: &mut Vec<Fault>) {
+/// Adds the faults of these terms as a whole. What could not be read is left out: its own fault says so already.
+pub(super) fn check(terms: &Terms, places: &Places, found: &mut Vec<Fault>) {
+    let mut faults = Vec::new();
+    let faults = &mut faults;
+    let sound = |pointer: &str| !found.iter().any(|fault| fault.is_within(pointer));
     let mut keys = BTreeSet::new();
     let rules = terms.upkeep.iter().map(|rule| &rule.key).zip(&places.upkeep);
     let breaches = terms.breaches.iter().map(|breach| &breach.key).zip(&places.breaches);
     for (key, place) in rules.chain(breaches) {
-        if !keys.insert(key) {
+        if sound(&format!("{place}/key")) && !keys.insert(key) {
             faults.push(Fault::new(
                 format!("{place}/key"),
                 "key_twice",
@@ -30,14 +33,26 @@ pub(super) fn check(terms: &Terms, places: &Places, faults: &mut Vec<Fault>) {
         }
     }
     let covered = |surface: &String| terms.cover.iter().any(|cover| cover.surface == *surface);
+    // Without a sound list of surfaces nobody knows which have cover.
+    let unnamed = |fault: &Fault| {
+        let place =
+            |i| fault.is_within(&format!("/cover/{i}/surface")) || fault.pointer == format!("/cover/{i}");
+        fault.pointer == "/cover" || (fault.code != "surface_twice" && (0..terms.cover.len()).any(place))
+    };
+    let names_are_sound = !found.iter().any(unnamed);
     let mut named = |surfaces: &[String], place: &str, list: bool| {
-        for (i, surface) in surfaces.iter().enumerate().filter(|(_, surface)| !covered(surface)) {
+        for (i, surface) in surfaces.iter().enumerate() {
             let pointer = if list { format!("{place}/surfaces/{i}") } else { format!("{place}/surface") };
-            faults.push(Fault::new(
-                pointer,
-                "surface_without_cover",
-                format!("{surface:?} has no cover in these terms"),
-            ));
+            if !sound(&pointer) {
+                continue;
+            }
+            if surfaces[..i].contains(surface) {
+                let detail = format!("{surface:?} is named above already");
+                faults.push(Fault::new(pointer, "surface_twice", detail));
+            } else if names_are_sound && !covered(surface) {
+                let detail = format!("{surface:?} has no cover in these terms");
+                faults.push(Fault::new(pointer, "surface_without_cover", detail));
+            }
         }
     };
     for (rule, place) in terms.upkeep.iter().zip(&places.upkeep) {
@@ -50,18 +65,32 @@ pub(super) fn check(terms: &Terms, places: &Places, faults: &mut Vec<Fault>) {
         named(std::slice::from_ref(&build.surface), place, false);
     }
     for (rule, place) in terms.upkeep.iter().zip(&places.upkeep) {
-        keepable(terms, rule, place, faults);
+        let of_rule = |members: &[&str]| members.iter().all(|member| sound(&format!("{place}/{member}")));
+        let lasts_are_sound =
+            names_are_sound && (0..terms.cover.len()).all(|i| sound(&format!("/cover/{i}/lasts")));
+        keepable(terms, rule, place, &of_rule, lasts_are_sound, faults);
     }
+    found.append(faults);
 }
 
-/// What nobody could keep, and what would never end; lengths as certain as they can be said.
-fn keepable(terms: &Terms, rule: &Upkeep, place: &str, faults: &mut Vec<Fault>) {
+/// What nobody could keep, and what would never end; lengths as certain as they can be said. Only members that are
+/// `sound` are held against one another.
+fn keepable(
+    terms: &Terms,
+    rule: &Upkeep,
+    place: &str,
+    sound: &dyn Fn(&[&str]) -> bool,
+    lasts_are_sound: bool,
+    faults: &mut Vec<Fault>,
+) {
     let mut fault = |member: &str, code, detail: &str| {
         faults.push(Fault::new(format!("{place}/{member}"), code, detail));
     };
     let about = |surface: &String| rule.surfaces.as_ref().is_none_or(|surfaces| surfaces.contains(surface));
-    let longest_cover = terms.cover.iter().filter(|c| about(&c.surface)).map(|c| c.lasts.longest()).max();
+    let lasts = terms.cover.iter().filter(|c| about(&c.surface)).map(|c| c.lasts.longest());
+    let longest_cover = lasts.max().filter(|_| lasts_are_sound && sound(&["surfaces"]));
     if let (Some(every), Some(lasts)) = (rule.every, longest_cover)
+        && sound(&["every"])
         && lasts > MOST_DUES * every.shortest()
     {
         fault("every", "too_many_dues", "cover lasts more than 2,000 times as long");
@@ -69,6 +98,7 @@ fn keepable(terms: &Terms, rule: &Upkeep, place: &str, faults: &mut Vec<Fault>) 
     if let Some(every) = rule.every
         && rule.counted_from == CountedFrom::Start
         && rule.times != Some(1)
+        && sound(&["every", "early", "late", "times", "counted_from"])
         && rule.early.longest() + rule.late.longest() >= every.shortest()
     {
         fault(
@@ -79,14 +109,16 @@ fn keepable(terms: &Terms, rule: &Upkeep, place: &str, faults: &mut Vec<Fault>) 
     }
     let way = rule.first_after.or(rule.every);
     if let Some(way) = way {
-        if rule.not_before.shortest() > way.longest() + rule.late.longest() {
+        if sound(&["first_after", "every", "not_before", "late"])
+            && rule.not_before.shortest() > way.longest() + rule.late.longest()
+        {
             fault(
                 "not_before",
                 "never_in_time",
                 "not before the first window has closed: nobody could keep it",
             );
         }
-        if longest_cover.is_some_and(|lasts| way.shortest() >= lasts) {
+        if sound(&["first_after", "every"]) && longest_cover.is_some_and(|lasts| way.shortest() >= lasts) {
             let member = if rule.first_after.is_some() { "first_after" } else { "every" };
             fault(member, "after_cover", "as long as cover lasts, or longer: it would never fall due");
         }

@@ -5,7 +5,8 @@ use crate::core::collect::{Members, Place};
 use crate::core::error::Fault;
 use crate::core::terms::{Consequence, CountedFrom, Rank, Upkeep};
 
-/// One rule of upkeep.
+/// One rule of upkeep. Where something could not be read, something else stands in its place, so that the rest can be
+/// looked at all the same.
 pub(super) fn upkeep(place: &Place<'_>, faults: &mut Faults) -> Option<Upkeep> {
     let mut members = place.members(faults)?;
     let key = members.need("key", faults).and_then(|place| name(&place, faults));
@@ -62,10 +63,10 @@ pub(super) fn upkeep(place: &Place<'_>, faults: &mut Faults) -> Option<Upkeep> {
     }
     members.finish(faults);
     Some(Upkeep {
-        key: key?,
-        services: services?,
+        key: key.unwrap_or_default(),
+        services: services.unwrap_or_default(),
         by,
-        counted_from: counted_from?,
+        counted_from: counted_from.unwrap_or(CountedFrom::Last),
         every,
         first_after,
         early,
@@ -75,7 +76,7 @@ pub(super) fn upkeep(place: &Place<'_>, faults: &mut Faults) -> Option<Upkeep> {
         late_km,
         surfaces,
         times,
-        if_missed: if_missed?,
+        if_missed: if_missed.unwrap_or_default(),
     })
 }
 
