@@ -58,11 +58,11 @@ pub(super) fn work_out(rules: &Rules, facts: &Facts, verdict: &mut Verdict) {
         let lasts = |i: usize| rules.cover[i].lasts.after(facts.start);
         let Some(horizon) = rules.surfaces(rule.surfaces & facts.surfaces).map(lasts).max() else { continue };
         let not_before = rule.not_before.after(facts.start);
-        let ruled = Ruled { rules, facts, rule, place, horizon, not_before };
+        let one = Ruled { rules, facts, rule, place, horizon, not_before };
         if rule.rota {
-            ruled.rota(verdict);
+            one.rota(verdict);
         } else {
-            ruled.rolling(verdict);
+            one.rolling(verdict);
         }
     }
 }
