@@ -226,7 +226,11 @@ pub fn hand_over(app: &App, who: &Who, name: &str, input: HandoverInput) -> Resu
         entry.subject = Some(format!("job:{}", row.id));
         entry.says = says;
         facts::enter(tx, app, &who, row.vehicle, entry)?;
-        let version = issued.as_ref().map_or(row.version, |(issued, _)| issued.row.version);
+        let version = match &issued {
+            // Entering the handover has assessed the warranty since.
+            Some((issued, _)) => warranties::find(tx, &shop, issued.row.id)?.version,
+            None => row.version,
+        };
         let warranty = issued.map(|(issued, terms)| issued_view(&issued, terms));
         Ok(HandedOver { job: job_view(tx, &shop, row)?, warranty, version })
     })
@@ -277,7 +281,7 @@ pub fn later(app: &App, who: &Who, name: &str, input: LaterInput) -> Result<Hand
             events: Vec::new(),
         };
         facts::enter(tx, app, &who, row.vehicle, entry)?;
-        let version = issued.row.version;
+        let version = warranties::find(tx, &shop, issued.row.id)?.version;
         let warranty = Some(issued_view(&issued, terms));
         Ok(HandedOver { job: job_view(tx, &shop, row)?, warranty, version })
     })

@@ -288,7 +288,12 @@ pub fn change(app: &App, who: &Who, id: JobId, version: i64, patch: &Value) -> R
         excluded_panels: current.excluded_panels.clone(),
         started_at: current.started_at.map(Moment),
     };
-    let input: JobInput = patched(&before, patch)?;
+    // Other terms named without an edition mean their latest one, not the edition of those before.
+    let mut settled = before.clone();
+    if patch.pointer("/terms/code").is_some() && patch.pointer("/terms/edition").is_none() {
+        settled.terms = None;
+    }
+    let input: JobInput = patched(&settled, patch)?;
     let mut faults = input.faults(app.now());
     if input.vehicle_id != before.vehicle_id {
         faults.push(Fault::new(

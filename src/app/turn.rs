@@ -4,6 +4,7 @@ use chrono::{DateTime, Utc};
 
 use super::assessments::Case;
 use super::{App, Error};
+use crate::core::calendar::local_day;
 use crate::core::ids::WarrantyId;
 use crate::db::vehicle_events;
 use crate::db::warranties;
@@ -31,7 +32,8 @@ pub fn days(app: &App, now: DateTime<Utc>) -> Result<Vec<Turned>, Error> {
                 vehicle_events::lock(tx, &due.shop, due.vehicle)?;
                 // Somebody else may have been here before the lock was had.
                 let row = warranties::find(tx, &due.shop, due.warranty)?;
-                if row.voided.is_some() || row.next_change.is_none_or(|at| at > now) {
+                let settled = row.assessed_on == local_day(now, row.time_zone).date();
+                if row.voided.is_some() || settled || row.next_change.is_none_or(|at| at > now) {
                     continue;
                 }
                 let rows = Case::load(tx, &due.shop, row)?.store(tx, &due.shop, now)?;

@@ -202,6 +202,9 @@ pub struct WarrantyView {
     pub void_reason: Option<String>,
     /// The warranty whose place it takes.
     pub replaces: Option<WarrantyId>,
+    /// Counts up with each change.
+    #[serde(skip)]
+    pub version: i64,
 }
 
 fn view(conn: &mut Conn, shop: &Shop, row: WarrantyRow) -> Result<WarrantyView, Error> {
@@ -224,6 +227,7 @@ fn view(conn: &mut Conn, shop: &Shop, row: WarrantyRow) -> Result<WarrantyView, 
         voided_at,
         void_reason,
         replaces: row.replaces,
+        version: row.version,
     })
 }
 

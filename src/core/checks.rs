@@ -373,7 +373,7 @@ impl Checker<'_> {
     fn prepared(&mut self) {
         let mut seen: Vec<(Surface, Panel)> = Vec::new();
         for coat in &self.job.coats {
-            for panel in &coat.panels {
+            for panel in coat.panels.iter().filter(|panel| !self.job.excluded.contains(panel)) {
                 if !seen.contains(&(coat.surface, panel.clone())) {
                     seen.push((coat.surface, panel.clone()));
                 }

@@ -12,7 +12,7 @@ use crate::core::assess::{DueAnswer, ExplainedAssessment};
 use crate::core::calendar::instant;
 use crate::core::error::{Error as Rule, Fault};
 use crate::core::ids::{VehicleId, WarrantyId};
-use crate::http::answer::{Answer, fixed, made, ok};
+use crate::http::answer::{Answer, made, ok, versioned};
 use crate::http::auth::{Caller, Path};
 use crate::http::body::Body;
 use crate::http::error::Problem;
@@ -51,7 +51,7 @@ pub async fn find(caller: Caller, path: Path) -> Answer {
     let name: String = path.get("id")?;
     let view = caller.run(move |app, who| warranties::find(app, who, &name)).await?;
     caller.query().finish()?;
-    fixed(&view)
+    versioned(&view, view.version)
 }
 
 /// The verdict on a warranty as of a day, by what was known at an instant.
@@ -108,5 +108,6 @@ pub async fn void(caller: Caller, path: Path, body: Body) -> Answer {
     let id = named(&caller, &path).await?.to_string();
     let because: Because = body.read().await?;
     caller.query().finish()?;
-    fixed(&caller.run(move |app, who| warranties::void(app, who, &id, because)).await?)
+    let view = caller.run(move |app, who| warranties::void(app, who, &id, because)).await?;
+    versioned(&view, view.version)
 }
