@@ -88,7 +88,7 @@ fn rule(dice: &mut Dice, n: u64) -> Value {
         rule["surfaces"] = json!([dice.pick(&["paint", "glass"])]);
     }
     let mut ladder = Vec::new();
-    for _ in 0..1 + dice.below(3) {
+    for _ in 0..=dice.below(3) {
         let one = consequence(dice, false);
         let end = one["effect"] == "end";
         ladder.push(one);
@@ -105,7 +105,7 @@ pub(crate) fn terms(dice: &mut Dice) -> Value {
     if dice.one_in(3) {
         paint["up_to_km"] = json!(4_000 + dice.below(30_000));
     }
-    let upkeep: Vec<Value> = (0..1 + dice.below(3)).map(|n| rule(dice, n)).collect();
+    let upkeep: Vec<Value> = (0..=dice.below(3)).map(|n| rule(dice, n)).collect();
     let mut terms = json!({
         "terms": "lustrum-terms/1", "code": "invented", "edition": 1, "title": "Invented",
         "cover": [paint, {"surface": "glass", "lasts": {"months": 7 + dice.below(9)}}],

@@ -68,6 +68,9 @@ pub struct Judge {
     verdict: Verdict,
 }
 
+/// A case that can be judged: rules, facts, the day, and by what was known.
+type Ready = (Arc<Rules>, Facts, Day, Option<DateTime<Utc>>);
+
 impl Judge {
     /// Judges one line and appends the answer to `out`, without a line break; false when the line was faulty.
     pub fn line(&mut self, line: &[u8], explain: bool, out: &mut Vec<u8>) -> bool {
@@ -94,7 +97,7 @@ impl Judge {
     ) -> Result<(), (&'static str, Vec<Fault>)> {
         match self.at_once(line) {
             Some((rules, facts, as_of, known_at)) => {
-                self.answer(&rules, &facts, as_of, known_at, explain, out)
+                self.answer(&rules, &facts, as_of, known_at, explain, out);
             }
             None => {
                 let (rules, facts, as_of, known_at) = closely(line)?;
@@ -105,7 +108,7 @@ impl Judge {
     }
 
     /// Reads a line that is as it should be; none where anything has to be looked at more closely.
-    fn at_once(&mut self, line: &[u8]) -> Option<(Arc<Rules>, Facts, Day, Option<DateTime<Utc>>)> {
+    fn at_once(&mut self, line: &[u8]) -> Option<Ready> {
         let Object(case) = serde_json::from_slice::<Object<Case<'_>>>(line).ok()?;
         let as_of = case.as_of.parse().ok().filter(|day: &Day| day.is_usual())?;
         let known_at = case.known_at.as_deref().map(instant).transpose().ok()?;

@@ -201,6 +201,7 @@ impl Ruled<'_> {
 
     /// Whether the due is settled: the first of the events left that shows it missed, or meets it. With the place
     /// of that event among those since start; none where the day alone decides.
+    #[expect(clippy::option_option, reason = "not decided; decided without an event; decided by one")]
     fn decide(
         &self,
         verdict: &Verdict,
