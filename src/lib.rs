@@ -7,6 +7,7 @@
 //! - [`mail`]: messages from values, and the ways they go.
 //! - [`app`]: the one middle: what can be done, each function one transaction.
 //! - [`http`]: the interface: routes, who asks, answers.
+//! - [`jobs`]: what the running service does by itself.
 //! - [`commands`]: the command `lustrum`.
 //! - [`config`] and [`clock`]: what is set from outside, and what time it is.
 
@@ -17,4 +18,5 @@ pub mod config;
 pub mod core;
 pub mod db;
 pub mod http;
+pub mod jobs;
 pub mod mail;

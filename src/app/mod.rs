@@ -29,6 +29,7 @@ pub mod setup;
 pub mod shops;
 pub mod steps;
 pub mod terms;
+pub mod ticks;
 pub mod turn;
 pub mod vehicles;
 pub mod visits;

@@ -5,6 +5,7 @@ mod init;
 mod member;
 mod serve;
 mod settings;
+mod tick;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -34,6 +35,8 @@ enum Command {
     Assess(assess::Args),
     /// Add, list and change the people of a shop.
     Member(member::Args),
+    /// Do once what the running service would have done by itself at an instant.
+    Tick(tick::Args),
     /// Print the OpenAPI document of the interface.
     Openapi,
 }
@@ -52,6 +55,7 @@ pub fn run() -> ExitCode {
         Command::Member(args) => {
             settings::read(config.as_deref()).and_then(|config| member::run(config, &args))
         }
+        Command::Tick(args) => settings::read(config.as_deref()).and_then(|config| tick::run(config, &args)),
         Command::Openapi => print_openapi(),
     };
     match done {

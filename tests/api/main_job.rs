@@ -13,6 +13,7 @@ on_both!(
     a_panel_leaves_cover_and_comes_back,
     a_sale_is_told_or_not,
     only_the_desk_and_the_manager_hand_over_and_correct,
+    days_turn_by_themselves_once,
 );
 
 const VIN: &str = "1M8GDM9AXKP042788"; // worked example of 49 CFR 565.15, no real vehicle
@@ -328,4 +329,37 @@ fn only_the_desk_and_the_manager_hand_over_and_correct(shop: TestShop) {
     assert_eq!(id(&theirs), vehicle, "one vehicle in the installation");
     assert_eq!(theirs.get("plate"), None);
     assert_eq!(neighbour.get(&format!("/v1/eligibility?vin={VIN}")).ok()["warranties"], json!([]));
+}
+
+fn days_turn_by_themselves_once(mut shop: TestShop) {
+    use lustrum::app::ticks::{Did, tick, tick_at};
+    shop.delivers();
+    let status = |shop: &TestShop| {
+        let dues = shop.desk.get("/v1/dues?upkeep=annual").ok();
+        dues["items"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|due| due["status"].as_str().unwrap().to_owned())
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(status(&shop), ["ahead"]);
+    // The window closes on 9 April 2027; the day after begins at 23:00 UTC in Lisbon's summer time.
+    shop.it_is("2027-04-09T22:59:00Z");
+    assert_eq!(tick(&shop.app, shop.app.now()).unwrap().unwrap().len(), 1, "the due has become late since");
+    assert_eq!(status(&shop), ["late", "ahead"]);
+    shop.it_is("2027-04-09T23:00:00Z");
+    assert!(matches!(tick(&shop.app, shop.app.now()).unwrap().unwrap()[..], [Did::Turned { .. }]));
+    assert_eq!(status(&shop), ["missed", "ahead"]);
+    assert_eq!(tick(&shop.app, shop.app.now()).unwrap(), None, "that minute has been done");
+    shop.it_is("2027-04-09T23:01:00Z");
+    assert_eq!(
+        tick(&shop.app, shop.app.now()).unwrap(),
+        Some(vec![]),
+        "nothing changes by itself any more that day"
+    );
+    let behind = "2027-04-09T23:00:00Z".parse().unwrap();
+    assert!(tick_at(&shop.app, behind).unwrap_err().to_string().contains("last tick"));
+    let ahead = "2027-04-10T23:00:00Z".parse().unwrap();
+    assert!(tick_at(&shop.app, ahead).unwrap_err().to_string().contains("drill"));
 }
