@@ -74,6 +74,14 @@ impl TestDatabase {
         }
     }
 
+    /// A database with nothing in it that keeps what it acknowledged, also when something dies.
+    pub(crate) fn durable(backend: Backend) -> Self {
+        match backend {
+            Backend::Sqlite => Self::file(None),
+            Backend::Postgres => Self::on_server(durable_server(), None),
+        }
+    }
+
     fn file(content: Option<&[u8]>) -> Self {
         let folder = TempDir::with_prefix("lustrum-test-").unwrap();
         let path = folder.path().join("lustrum.db");
@@ -122,14 +130,22 @@ impl Drop for TestDatabase {
     }
 }
 
-/// The server that `tests/run` starts.
+/// The server that `tests/run` starts; it may lose everything with the power.
 fn server() -> &'static str {
     static SERVER: OnceLock<String> = OnceLock::new();
-    SERVER.get_or_init(|| {
-        std::env::var("LUSTRUM_TEST_POSTGRES").unwrap_or_else(|_| {
-            panic!("LUSTRUM_TEST_POSTGRES is not set: run tests/run, or tests/run NAME for this test alone")
-        })
-    })
+    SERVER.get_or_init(|| told("LUSTRUM_TEST_POSTGRES"))
+}
+
+/// The other server that `tests/run` starts: it keeps what it acknowledged.
+fn durable_server() -> &'static str {
+    static SERVER: OnceLock<String> = OnceLock::new();
+    SERVER.get_or_init(|| told("LUSTRUM_TEST_POSTGRES_DURABLE"))
+}
+
+/// What `tests/run` says in the environment.
+fn told(name: &str) -> String {
+    std::env::var(name)
+        .unwrap_or_else(|_| panic!("{name} is not set: run tests/run, or tests/run NAME for this test alone"))
 }
 
 /// The bytes of a migrated SQLite file, made once.

@@ -1,0 +1,3 @@
+//! What is left when something goes wrong that nobody can prevent.
+
+mod kill;
