@@ -7,6 +7,7 @@ mod api;
 #[path = "core/mod.rs"]
 mod core_rules;
 mod faults;
+mod histories;
 mod layers;
 mod layout;
 mod mail;

@@ -128,7 +128,7 @@ impl Service {
             .spawn()
             .unwrap();
         let mut service = Self { process, url: String::new() };
-        let until = Instant::now() + Duration::from_secs(60);
+        let until = Instant::now() + Duration::from_mins(1);
         loop {
             if let Some(address) = address(&lines(&log)) {
                 service.url = format!("http://{address}");
