@@ -26,7 +26,7 @@ pub struct Problem {
     /// Why, for the log alone.
     pub cause: Option<String>,
     /// Methods that the resource does have, for 405.
-    pub allow: Option<&'static str>,
+    pub allow: Option<String>,
     /// The request's id, where nobody else can add it any more.
     pub request_id: Option<String>,
 }
@@ -239,8 +239,8 @@ impl ResponseError for Problem {
         if self.status == StatusCode::SERVICE_UNAVAILABLE {
             response.headers_mut().insert(header::RETRY_AFTER, HeaderValue::from_static("1"));
         }
-        if let Some(allow) = self.allow {
-            response.headers_mut().insert(header::ALLOW, HeaderValue::from_static(allow));
+        if let Some(allow) = self.allow.as_deref().and_then(|allow| HeaderValue::from_str(allow).ok()) {
+            response.headers_mut().insert(header::ALLOW, allow);
         }
         response
     }

@@ -149,7 +149,11 @@ fn route(method: Method, access: Access) -> actix_web::Route {
 /// 405 with the methods that there are; `methods` has a blank after each.
 fn not_allowed(methods: &'static str) -> Ready<Result<String, Problem>> {
     let mut problem = Problem::of_status(StatusCode::METHOD_NOT_ALLOWED);
-    problem.allow = Some(methods);
+    let mut allow: Vec<&str> = methods.split_whitespace().collect();
+    if allow.contains(&"GET") {
+        allow.push("HEAD");
+    }
+    problem.allow = Some(allow.join(", "));
     ready(Err(problem))
 }
 

@@ -79,6 +79,10 @@ fn what_is_wrong_with_a_customer_is_told_all_at_once(shop: TestShop) {
     let long = format!(r#"{{"name": "{}"}}"#, "a".repeat(300_000));
     post(&long).refused(413, "too_large");
     shop.desk.anonymous().post("/v1/customers", &json!({})).refused(401, "not_signed_in");
+    let not_allowed = shop.desk.call("PUT", "/v1/customers", &[], None);
+    assert_eq!(not_allowed.header("allow"), Some("GET, POST, HEAD"));
+    not_allowed.refused(405, "method_not_allowed");
+    assert_eq!(shop.desk.call("HEAD", "/v1/customers", &[], None).status, 200);
     let faults = shop.desk.get("/v1/customers?colour=red&limit=0").faults(400, "malformed");
     assert_eq!(faults[0], ("colour".into(), "unknown_parameter".into()));
     assert_eq!(shop.desk.get("/v1/customers").ok()["items"], json!([]), "nothing was half done");
