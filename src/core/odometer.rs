@@ -32,7 +32,7 @@ pub struct Odometer {
 impl Odometer {
     /// A reading; refused above [`MAX_KM`].
     pub fn new(value: u32, unit: OdometerUnit) -> Result<Self, Fault> {
-        if thousandths(value, unit) > u64::from(MAX_KM) * 1000 {
+        if millionths(value, unit) > u64::from(MAX_KM) * 1_000_000 {
             let detail = format!("an odometer of {value} {unit}; allowed are 0 to {MAX_KM} km");
             return Err(Fault::new("/value", "odometer_too_large", detail));
         }
@@ -51,7 +51,7 @@ impl Odometer {
 
     /// The reading in whole km, rounded down.
     pub fn km(self) -> u32 {
-        whole(thousandths(self.value, self.unit) / 1000)
+        whole(millionths(self.value, self.unit) / 1_000_000)
     }
 }
 
@@ -62,17 +62,16 @@ impl Odometer {
 /// assert_eq!(limit_km(75_000, OdometerUnit::Mi), 120_701); // 120,700.8
 /// ```
 pub fn limit_km(value: u32, unit: OdometerUnit) -> u32 {
-    whole(thousandths(value, unit).div_ceil(1000))
+    whole(millionths(value, unit).div_ceil(1_000_000))
 }
 
-/// Thousandths of a kilometre, rounded down for miles; a mile has a whole number of tenths of a millimetre more,
-/// too little to reach the next kilometre.
-fn thousandths(value: u32, unit: OdometerUnit) -> u64 {
+/// Millionths of a kilometre, exactly: nothing is lost before it is rounded to one side or the other.
+fn millionths(value: u32, unit: OdometerUnit) -> u64 {
     let metres_in_1000 = match unit {
         OdometerUnit::Km => METRES_IN_1000_KM,
         OdometerUnit::Mi => METRES_IN_1000_MI,
     };
-    u64::from(value) * metres_in_1000 / 1000
+    u64::from(value) * metres_in_1000
 }
 
 fn whole(km: u64) -> u32 {

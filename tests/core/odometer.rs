@@ -31,6 +31,12 @@ fn readings_in_miles_are_rounded_down_and_limits_up() {
     assert!(Odometer::new(MAX_KM, Mi).is_err());
 }
 
+#[test]
+fn a_limit_a_hair_over_whole_kilometres_is_rounded_up() {
+    // 4,571,554 mi are 7,357,203.000576 km (1 mi = 1.609344 km).
+    assert_eq!(u64::from(limit_km(4_571_554, Mi)), (4_571_554_u64 * 1_609_344).div_ceil(1_000_000));
+}
+
 proptest! {
     #[test]
     fn whole_kilometres_lie_on_the_owners_side(miles in 0_u32..6_000_000) {
