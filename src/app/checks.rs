@@ -5,17 +5,23 @@ use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value, json};
 
 use super::jobs::{RecordPlace, open_job};
+use super::parts::{Entered, Kind};
 use super::records::Document;
 use super::{App, Error, Who, jobs as job_cases, new_id, wanted_text};
 use crate::core::checks::{BatchSeen, CoatSeen, Finding, JobSeen, StepSeen, check};
+use crate::core::climate::ClimateReading;
+use crate::core::coats::LaidCoat;
 use crate::core::error::{Error as Rule, all_clear};
 use crate::core::ids::{JobId, MemberId, PassId, RunningNumber};
 use crate::core::sheet::Sheet;
+use crate::core::steps::Step;
 use crate::core::terms::Terms;
 use crate::core::words::{JobState, RecordKind, Severity};
 use crate::db::jobs::{self, JobRow, SignedOff};
+use crate::db::parts::{Part as _, PartRow};
 use crate::db::passes::{self, PassRow};
-use crate::db::{self, Conn, Shop, batches, climate, coats, people, products, steps, terms, vehicles};
+use crate::db::steps::StepRow;
+use crate::db::{self, Conn, Shop, batches, people, products, terms, vehicles};
 
 /// A finding as it is answered.
 #[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
@@ -114,30 +120,34 @@ pub(crate) fn seen(conn: &mut Conn, who: &Who, row: &JobRow) -> Result<JobSeen, 
             None => job.excluded.push(one.panel),
         }
     }
-    let step = |row: steps::StepRow| StepSeen {
+    let step = |row: StepRow| StepSeen {
         id: row.id,
-        kind: row.kind,
-        surfaces: row.surfaces,
-        panels: row.panels,
-        started_at: row.started_at,
-        ended_at: row.ended_at,
+        kind: row.part.kind,
+        surfaces: row.part.surfaces,
+        panels: row.part.panels,
+        started_at: row.part.started_at.map(|at| at.0),
+        ended_at: row.part.ended_at.map(|at| at.0),
     };
-    job.steps = steps::of_job(conn, shop, row.id)?.into_iter().map(step).collect();
-    for coat in coats::of_job(conn, shop, row.id)? {
+    job.steps = Step::of_job(conn, shop, row.id)?.into_iter().map(step).collect();
+    for row in LaidCoat::of_job(conn, shop, row.id)? {
+        let coat = row.part.coat.clone();
         let known = batches::by_number(conn, shop, &coat.product, &coat.batch)?;
-        let sheet = sheet_of(conn, shop, &coat)?;
-        let sections = coats::sections(conn, shop, coat.id)?;
+        let sheet = sheet_of(conn, shop, &row.part)?;
         job.coats.push(CoatSeen {
-            id: coat.id,
+            id: row.id,
             surface: coat.surface,
             panels: coat.panels,
             product: coat.product,
             batch: coat.batch,
             known: known.map(|batch| BatchSeen { state: batch.state, expires_on: batch.expires_on }),
             sheet: sheet.and_then(|sheet| Sheet::parse(sheet.document.as_bytes()).ok()),
-            started_at: coat.started_at,
-            ended_at: coat.ended_at,
-            sections: sections.iter().map(|section| (section.applied_at, section.levelled_at)).collect(),
+            started_at: coat.started_at.0,
+            ended_at: coat.ended_at.0,
+            sections: coat
+                .sections
+                .iter()
+                .map(|section| (section.applied_at.0, section.levelled_at.map(|at| at.0)))
+                .collect(),
         });
     }
     if let Some((code, edition)) = &row.terms {
@@ -148,13 +158,9 @@ pub(crate) fn seen(conn: &mut Conn, who: &Who, row: &JobRow) -> Result<JobSeen, 
 }
 
 /// The edition of the data sheet that a coat was laid by.
-fn sheet_of(
-    conn: &mut Conn,
-    shop: &Shop,
-    coat: &coats::CoatRow,
-) -> Result<Option<products::SheetRow>, Error> {
-    let Some(edition) = coat.sheet_edition else { return Ok(None) };
-    let product = products::find(conn, shop, &coat.product)?;
+fn sheet_of(conn: &mut Conn, shop: &Shop, laid: &LaidCoat) -> Result<Option<products::SheetRow>, Error> {
+    let Some(edition) = laid.sheet_edition else { return Ok(None) };
+    let product = products::find(conn, shop, &laid.coat.product)?;
     Ok(Some(products::sheet(conn, shop, product.id, edition)?))
 }
 
@@ -279,30 +285,16 @@ fn sheet_body(
     let shop = &who.shop;
     let vehicle = vehicles::find(conn, shop, row.vehicle)?;
     let mut relied = Vec::new();
-    let mut laid = Vec::new();
-    for coat in coats::of_job(conn, shop, row.id)? {
-        let sheet = sheet_of(conn, shop, &coat)?;
-        let batch = batches::by_number(conn, shop, &coat.product, &coat.batch)?;
+    let coats = LaidCoat::of_job(conn, shop, row.id)?;
+    for coat in &coats {
+        let sheet = sheet_of(conn, shop, &coat.part)?;
+        let batch = batches::by_number(conn, shop, &coat.part.coat.product, &coat.part.coat.batch)?;
         relied.push(json!({
             "coat": coat.id,
             "sheet": sheet.map(|sheet| json!({"edition": sheet.edition, "digest": sheet.digest})),
             "batch": batch.map(|batch| json!({"id": batch.id, "state": batch.state, "expires_on": batch.expires_on})),
         }));
-        laid.push(super::coats::view(conn, shop, coat)?);
     }
-    let step = |row: steps::StepRow| {
-        json!({
-            "id": row.id, "kind": row.kind, "surfaces": row.surfaces, "panels": row.panels, "product": row.product,
-            "dilution": row.dilution, "started_at": row.started_at, "ended_at": row.ended_at, "by": row.done_by,
-            "entered_by": row.entered_by, "entered_at": row.entered_at,
-        })
-    };
-    let reading = |row: climate::ClimateRow| {
-        json!({
-            "id": row.id, "at": row.at, "air_c": row.air_c, "rh_pct": row.rh_pct, "surface_c": row.surface_c,
-            "place": row.place, "entered_by": row.entered_by, "entered_at": row.entered_at,
-        })
-    };
     let checks: Vec<FindingView> = found.iter().cloned().map(finding_view).collect();
     let terms = match &row.terms {
         Some((code, edition)) => {
@@ -313,16 +305,21 @@ fn sheet_body(
     };
     let shop_row = people::member_of(conn, shop, who.member)?;
     let job = job_cases::view(conn, shop, row.clone())?;
-    let coats = serde_json::to_value(&laid).map_err(|e| db::Error::Other(e.to_string()))?;
     Ok(json!({
         "job": job,
         "vehicle": {"id": vehicle.id, "vin": vehicle.vin, "plate": vehicle.plate},
-        "steps": steps::of_job(conn, shop, row.id)?.into_iter().map(step).collect::<Vec<_>>(),
-        "climate": climate::of_job(conn, shop, row.id)?.into_iter().map(reading).collect::<Vec<_>>(),
-        "coats": coats,
+        "steps": written(Step::of_job(conn, shop, row.id)?)?,
+        "climate": written(ClimateReading::of_job(conn, shop, row.id)?)?,
+        "coats": written(coats)?,
         "relied_on": relied,
         "terms": terms,
         "checks": checks,
         "signed_off_by": shop_row.id,
     }))
+}
+
+/// Parts of a job as a record holds them: as they are answered.
+fn written<P: Kind>(rows: Vec<PartRow<P>>) -> Result<Value, Error> {
+    let views: Vec<Entered<P>> = rows.into_iter().map(Entered::from).collect();
+    Ok(serde_json::to_value(views).map_err(|e| db::Error::Other(e.to_string()))?)
 }

@@ -12,11 +12,13 @@ use super::warranties::{CoatedSurface, Issued, NewWarranty, issue};
 use super::{App, Error, Who};
 use crate::core::calendar::Day;
 use crate::core::checks::{coated, falls_short};
+use crate::core::coats::LaidCoat;
 use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::{RunningNumber, WarrantyId};
 use crate::core::vehicle_events::Happened;
 use crate::core::words::{JobState, RecordKind, TermsState};
 use crate::db::jobs::{self, JobRow};
+use crate::db::parts::Part as _;
 use crate::db::warranties::CoverItem;
 use crate::db::{Tx, terms, vehicles, warranties};
 
@@ -157,8 +159,9 @@ fn issue_for(
 
 /// The first day on which a job can have been handed over: that of its last coat.
 fn earliest(tx: &mut Tx<'_>, who: &Who, row: &JobRow) -> Result<Option<NaiveDate>, Error> {
-    let coats = crate::db::coats::of_job(tx, &who.shop, row.id)?;
-    Ok(coats.iter().map(|coat| coat.ended_at.max(coat.started_at)).max().map(|at| who.day(at)))
+    let coats = LaidCoat::of_job(tx, &who.shop, row.id)?;
+    let ends = coats.iter().map(|row| row.part.coat.ended_at.max(row.part.coat.started_at));
+    Ok(ends.max().map(|at| who.day(at.0)))
 }
 
 fn day_faults(

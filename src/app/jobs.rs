@@ -176,12 +176,15 @@ pub(crate) fn named(conn: &mut Conn, shop: &Shop, name: &str) -> Result<JobRow, 
 /// A job that may still be worked on, locked until the transaction ends.
 pub(crate) fn open_job(tx: &mut Tx<'_>, shop: &Shop, id: JobId) -> Result<JobRow, Error> {
     jobs::lock(tx, shop, id)?;
-    let row = jobs::find(tx, shop, id)?;
+    Ok(must_be_open(jobs::find(tx, shop, id)?)?)
+}
+
+/// Refuses a job that may no longer be worked on.
+pub(crate) fn must_be_open(row: JobRow) -> Result<JobRow, Rule> {
     if row.state == JobState::Open {
         return Ok(row);
     }
-    Err(Rule::state("job_not_open", format!("{} is {}: its rows no longer change", row.number, row.state))
-        .into())
+    Err(Rule::state("job_not_open", format!("{} is {}: its rows no longer change", row.number, row.state)))
 }
 
 pub(crate) fn view(conn: &mut Conn, shop: &Shop, row: JobRow) -> Result<JobView, Error> {

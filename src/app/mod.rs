@@ -22,6 +22,7 @@ pub mod jobs;
 pub mod members;
 pub mod odometer;
 pub mod page;
+pub mod parts;
 pub mod products;
 pub mod records;
 pub mod sessions;

@@ -3,12 +3,28 @@
 use std::fmt;
 use std::str::FromStr;
 
+use serde::de::DeserializeOwned;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use sha2::{Digest as _, Sha256};
 use uuid::Uuid;
 
 use crate::core::error::Fault;
 use crate::core::words::from_text;
+
+/// An identity of any type, for what is the same for things of several kinds.
+pub trait Id:
+    Copy
+    + Send
+    + fmt::Display
+    + FromStr
+    + Serialize
+    + DeserializeOwned
+    + From<Uuid>
+    + Into<Uuid>
+    + utoipa::ToSchema
+    + 'static
+{
+}
 
 /// Declares identities over [`Uuid`], one type for each thing that has one.
 macro_rules! ids {
@@ -63,6 +79,8 @@ macro_rules! ids {
         }
 
         impl utoipa::ToSchema for $name {}
+
+        impl Id for $name {}
 
         impl<'de> Deserialize<'de> for $name {
             fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {

@@ -1,48 +1,19 @@
-//! Coats of a job.
+//! Coats of a job, with their sections.
 
-use chrono::{DateTime, Utc};
 use diesel::prelude::*;
 
 use super::error::Error;
+use super::parts::{Part, PartRow, job_parts};
 use super::schema::{coat_sections, coats, jobs};
-use super::scope::Shop;
 use super::types::{At, Json, Uid, Word};
 use super::{Conn, Tx};
-use crate::core::ids::{CoatId, JobId, MemberId};
+use crate::core::calendar::Moment;
+use crate::core::coats::{Coat, LaidCoat, Section};
+use crate::core::ids::{CoatId, JobId};
 use crate::core::words::{Panel, Surface};
 
 /// A coat as the row says.
-#[derive(Debug, Clone, PartialEq)]
-pub struct CoatRow {
-    /// Its id.
-    pub id: CoatId,
-    /// The job.
-    pub job: JobId,
-    /// On which surface.
-    pub surface: Surface,
-    /// On which panels.
-    pub panels: Vec<Panel>,
-    /// Code of the product.
-    pub product: String,
-    /// The edition of its data sheet that was current when the coat was entered.
-    pub sheet_edition: Option<u32>,
-    /// The batch number on the bottle.
-    pub batch: String,
-    /// When it began.
-    pub started_at: DateTime<Utc>,
-    /// When it ended.
-    pub ended_at: DateTime<Utc>,
-    /// How much was used, ml.
-    pub ml: Option<f64>,
-    /// Who laid it.
-    pub done_by: Option<MemberId>,
-    /// Who entered it.
-    pub entered_by: MemberId,
-    /// When it was entered.
-    pub entered_at: DateTime<Utc>,
-    /// Counts up with each change.
-    pub version: i64,
-}
+pub type CoatRow = PartRow<LaidCoat>;
 
 #[derive(Queryable, Selectable, Insertable, AsChangeset)]
 #[diesel(table_name = coats, treat_none_as_default_value = false, treat_none_as_null = true)]
@@ -65,136 +36,94 @@ struct Row {
 
 impl Row {
     fn of(row: &CoatRow) -> Result<Self, Error> {
+        let coat = row.part.coat.clone();
         Ok(Self {
             id: Uid::of(row.id),
             job_id: Uid::of(row.job),
-            surface: Word(row.surface),
-            panels: Json(row.panels.clone()),
-            product: row.product.clone(),
-            sheet_edition: row.sheet_edition.map(super::count_as).transpose()?,
-            batch: row.batch.clone(),
-            started_at: At(row.started_at),
-            ended_at: At(row.ended_at),
-            ml: row.ml,
-            done_by: row.done_by.map(Uid::of),
+            surface: Word(coat.surface),
+            panels: Json(coat.panels),
+            product: coat.product,
+            sheet_edition: row.part.sheet_edition.map(super::count_as).transpose()?,
+            batch: coat.batch,
+            started_at: At(coat.started_at.0),
+            ended_at: At(coat.ended_at.0),
+            ml: coat.ml,
+            done_by: coat.by.map(Uid::of),
             entered_by: Uid::of(row.entered_by),
             entered_at: At(row.entered_at),
             version: row.version,
         })
     }
-}
 
-impl TryFrom<Row> for CoatRow {
-    type Error = Error;
-
-    fn try_from(row: Row) -> Result<Self, Error> {
-        Ok(Self {
-            id: row.id.id(),
-            job: row.job_id.id(),
-            surface: row.surface.0,
-            panels: row.panels.0,
-            product: row.product,
-            sheet_edition: row.sheet_edition.map(super::count_of).transpose()?,
-            batch: row.batch,
-            started_at: row.started_at.0,
-            ended_at: row.ended_at.0,
-            ml: row.ml,
-            done_by: row.done_by.map(Uid::id),
-            entered_by: row.entered_by.id(),
-            entered_at: row.entered_at.0,
-            version: row.version,
+    /// Without its sections.
+    fn part(self) -> Result<CoatRow, Error> {
+        let coat = Coat {
+            surface: self.surface.0,
+            panels: self.panels.0,
+            product: self.product,
+            batch: self.batch,
+            started_at: Moment(self.started_at.0),
+            ended_at: Moment(self.ended_at.0),
+            ml: self.ml,
+            by: self.done_by.map(Uid::id),
+            sections: Vec::new(),
+        };
+        let sheet_edition = self.sheet_edition.map(super::count_of).transpose()?;
+        Ok(CoatRow {
+            id: self.id.id(),
+            job: self.job_id.id(),
+            part: LaidCoat { coat, sheet_edition },
+            entered_by: self.entered_by.id(),
+            entered_at: self.entered_at.0,
+            version: self.version,
         })
     }
 }
 
-/// Adds a row to a job of the shop.
-pub fn add(tx: &mut Tx<'_>, _: &Shop, row: &CoatRow) -> Result<(), Error> {
-    diesel::insert_into(coats::table).values(Row::of(row)?).execute(tx.multi())?;
-    Ok(())
-}
+impl Part for LaidCoat {
+    type Id = CoatId;
 
-/// One row of a job of the shop.
-pub fn find(conn: &mut Conn, scope: &Shop, job: JobId, id: CoatId) -> Result<CoatRow, Error> {
-    coats::table
-        .inner_join(jobs::table.on(jobs::id.eq(coats::job_id)))
-        .filter(coats::id.eq(Uid::of(id)))
-        .filter(coats::job_id.eq(Uid::of(job)))
-        .filter(jobs::shop_id.eq(Uid::of(scope.id())))
-        .select(Row::as_select())
-        .first::<Row>(conn.multi())?
-        .try_into()
-}
+    job_parts!(coats);
 
-/// The rows of a job of the shop, in the order in which they were entered.
-pub fn of_job(conn: &mut Conn, scope: &Shop, job: JobId) -> Result<Vec<CoatRow>, Error> {
-    coats::table
-        .inner_join(jobs::table.on(jobs::id.eq(coats::job_id)))
-        .filter(coats::job_id.eq(Uid::of(job)))
-        .filter(jobs::shop_id.eq(Uid::of(scope.id())))
-        .order(coats::id)
-        .select(Row::as_select())
-        .load::<Row>(conn.multi())?
-        .into_iter()
-        .map(CoatRow::try_from)
-        .collect()
-}
-
-/// Changes a row when it is still of its version; false when somebody else was there first.
-pub fn change(tx: &mut Tx<'_>, _: &Shop, row: &CoatRow) -> Result<bool, Error> {
-    let mut new = Row::of(row)?;
-    new.version += 1;
-    let current = coats::table.find(Uid::of(row.id)).filter(coats::version.eq(row.version));
-    Ok(diesel::update(current).set(new).execute(tx.multi())? == 1)
-}
-
-/// Removes a row when it is still of `version`; false when somebody else was there first.
-pub fn remove(tx: &mut Tx<'_>, _: &Shop, id: CoatId, version: i64) -> Result<bool, Error> {
-    diesel::delete(coat_sections::table.filter(coat_sections::coat_id.eq(Uid::of(id))))
-        .execute(tx.multi())?;
-    let current = coats::table.find(Uid::of(id)).filter(coats::version.eq(version));
-    Ok(diesel::delete(current).execute(tx.multi())? == 1)
-}
-
-/// A section of a coat: some panels, and when they were applied and levelled.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct SectionRow {
-    /// Which panels.
-    pub panels: Vec<Panel>,
-    /// When the product was applied.
-    pub applied_at: DateTime<Utc>,
-    /// When it was levelled; none: by eye, no time was taken.
-    pub levelled_at: Option<DateTime<Utc>>,
-}
-
-/// Puts these sections in the place of those that the coat had.
-pub fn set_sections(tx: &mut Tx<'_>, _: &Shop, coat: CoatId, sections: &[SectionRow]) -> Result<(), Error> {
-    diesel::delete(coat_sections::table.filter(coat_sections::coat_id.eq(Uid::of(coat))))
-        .execute(tx.multi())?;
-    for (position, section) in (0_i32..).zip(sections) {
-        diesel::insert_into(coat_sections::table)
-            .values((
-                coat_sections::coat_id.eq(Uid::of(coat)),
-                coat_sections::position.eq(position),
-                coat_sections::panels.eq(Json(section.panels.clone())),
-                coat_sections::applied_at.eq(At(section.applied_at)),
-                coat_sections::levelled_at.eq(section.levelled_at.map(At)),
-            ))
+    fn set_inner(tx: &mut Tx<'_>, id: CoatId, laid: Option<&Self>) -> Result<(), Error> {
+        diesel::delete(coat_sections::table.filter(coat_sections::coat_id.eq(Uid::of(id))))
             .execute(tx.multi())?;
+        for (position, section) in (0_i32..).zip(laid.iter().flat_map(|laid| &laid.coat.sections)) {
+            diesel::insert_into(coat_sections::table)
+                .values((
+                    coat_sections::coat_id.eq(Uid::of(id)),
+                    coat_sections::position.eq(position),
+                    coat_sections::panels.eq(Json(section.panels.clone())),
+                    coat_sections::applied_at.eq(At(section.applied_at.0)),
+                    coat_sections::levelled_at.eq(section.levelled_at.map(|at| At(at.0))),
+                ))
+                .execute(tx.multi())?;
+        }
+        Ok(())
     }
-    Ok(())
-}
 
-/// The sections of a coat, in the order in which they were given.
-pub fn sections(conn: &mut Conn, _: &Shop, coat: CoatId) -> Result<Vec<SectionRow>, Error> {
-    let rows = coat_sections::table
-        .filter(coat_sections::coat_id.eq(Uid::of(coat)))
-        .order(coat_sections::position)
-        .select((coat_sections::panels, coat_sections::applied_at, coat_sections::levelled_at))
-        .load::<(Json<Vec<Panel>>, At, Option<At>)>(conn.multi())?;
-    let section = |(panels, applied_at, levelled_at): (Json<Vec<Panel>>, At, Option<At>)| SectionRow {
-        panels: panels.0,
-        applied_at: applied_at.0,
-        levelled_at: levelled_at.map(|at| at.0),
-    };
-    Ok(rows.into_iter().map(section).collect())
+    fn load_inner(conn: &mut Conn, job: JobId, rows: &mut [CoatRow]) -> Result<(), Error> {
+        let sections = coat_sections::table
+            .inner_join(coats::table.on(coats::id.eq(coat_sections::coat_id)))
+            .filter(coats::job_id.eq(Uid::of(job)))
+            .order((coat_sections::coat_id, coat_sections::position))
+            .select((
+                coat_sections::coat_id,
+                coat_sections::panels,
+                coat_sections::applied_at,
+                coat_sections::levelled_at,
+            ))
+            .load::<(Uid, Json<Vec<Panel>>, At, Option<At>)>(conn.multi())?;
+        for (coat, panels, applied_at, levelled_at) in sections {
+            let section = Section {
+                panels: panels.0,
+                applied_at: Moment(applied_at.0),
+                levelled_at: levelled_at.map(|at| Moment(at.0)),
+            };
+            if let Some(row) = rows.iter_mut().find(|row| row.id == coat.id()) {
+                row.part.coat.sections.push(section);
+            }
+        }
+        Ok(())
+    }
 }

@@ -18,6 +18,7 @@ pub mod customers;
 pub mod dues;
 pub mod installation;
 pub mod jobs;
+pub mod parts;
 pub mod passes;
 pub mod people;
 pub mod products;

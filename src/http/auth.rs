@@ -8,8 +8,10 @@ use actix_web::dev::Payload;
 use actix_web::http::StatusCode;
 use actix_web::http::header;
 use actix_web::{FromRequest, HttpMessage as _, HttpRequest, web};
+use serde_json::Value;
 
 use super::Service;
+use super::body::Body;
 use super::error::Problem;
 use super::query::Query;
 use crate::app::{App, Error, Who, sessions};
@@ -78,6 +80,13 @@ impl Caller {
     /// Checks `If-Match` against the present version: 428 without it, 412 when it is another.
     pub fn if_match(&self, version: i64) -> Result<(), Problem> {
         if_match(&self.request, version)
+    }
+
+    /// What a change of something of this present version says: 415 and 413, then 428 and 412, then 400.
+    pub async fn patch(&self, version: i64, body: Body) -> Result<Value, Problem> {
+        let received = body.receive().await?;
+        self.if_match(version)?;
+        received.json()
     }
 }
 

@@ -62,14 +62,11 @@ impl Body {
 
     /// Reads any JSON value, strictly. An absent body without Content-Type is `{}`.
     pub async fn json(self) -> Result<Value, Problem> {
-        let (content_type, bytes) = self.bytes().await?;
-        if content_type.is_none() && bytes.is_empty() {
-            return Ok(Value::Object(Map::new()));
-        }
-        json::read(&bytes).map_err(|fault| Problem::malformed(&[fault]))
+        self.receive().await?.json()
     }
 
-    async fn bytes(mut self) -> Result<(Option<String>, Bytes), Problem> {
+    /// Receives the bytes without looking into them: 415 and 413.
+    pub async fn receive(mut self) -> Result<Received, Problem> {
         if self.content_type.as_deref().is_some_and(|given| !is_json(given)) {
             return Err(Problem::of_status(StatusCode::UNSUPPORTED_MEDIA_TYPE));
         }
@@ -102,7 +99,24 @@ impl Body {
         if self.content_type.is_none() && !bytes.is_empty() {
             return Err(Problem::of_status(StatusCode::UNSUPPORTED_MEDIA_TYPE));
         }
-        Ok((self.content_type, bytes))
+        Ok(Received { absent: self.content_type.is_none(), bytes })
+    }
+}
+
+/// A body whose type and size are in order, not yet looked into.
+pub struct Received {
+    /// Without Content-Type, and so without a byte.
+    absent: bool,
+    bytes: Bytes,
+}
+
+impl Received {
+    /// Reads any JSON value, strictly; an absent body is `{}`.
+    pub fn json(&self) -> Result<Value, Problem> {
+        if self.absent {
+            return Ok(Value::Object(Map::new()));
+        }
+        json::read(&self.bytes).map_err(|fault| Problem::malformed(&[fault]))
     }
 }
 

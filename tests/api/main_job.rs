@@ -16,7 +16,7 @@ on_both!(
     days_turn_by_themselves_once,
 );
 
-const VIN: &str = "1M8GDM9AXKP042788"; // worked example of 49 CFR 565.15, no real vehicle
+pub(crate) const VIN: &str = "1M8GDM9AXKP042788"; // worked example of 49 CFR 565.15, no real vehicle
 
 fn sheet(surfaces: &[&str]) -> Value {
     json!({
@@ -46,7 +46,7 @@ fn terms() -> Value {
 
 impl TestShop {
     /// Products, batches and published terms.
-    fn stocks_up(&self) {
+    pub(crate) fn stocks_up(&self) {
         for (code, surfaces) in
             [("base-30", &["paint", "trim"][..]), ("top-10", &["paint"]), ("clear-view", &["glass"])]
         {
@@ -63,13 +63,13 @@ impl TestShop {
     }
 
     /// A vehicle with its owner; answers its id.
-    fn takes_in(&self, owner: &str) -> String {
+    pub(crate) fn takes_in(&self, owner: &str) -> String {
         let body = json!({"vin": VIN, "plate": "QC-417", "make": "Corvina", "model": "Estate", "customer_id": owner});
         id(&self.desk.post("/v1/vehicles", &body).created())
     }
 
     /// A job with two coats on bonnet and roof and one on the windscreen, not signed off; answers its id.
-    fn coats(&self, vehicle: &str) -> String {
+    pub(crate) fn coats(&self, vehicle: &str) -> String {
         let job = json!({"vehicle_id": vehicle, "odometer": {"value": 412, "unit": "km"}, "terms": {"code": "two-coat-five"},
                          "panels": {"paint": ["bonnet", "roof"], "glass": ["windscreen"]}});
         let job = self.technician.post("/v1/jobs", &job).created();
@@ -93,7 +93,7 @@ impl TestShop {
     }
 
     /// The whole job up to handover on 10 March 2026; answers vehicle and warranty.
-    fn delivers(&self) -> (String, Value) {
+    pub(crate) fn delivers(&self) -> (String, Value) {
         self.stocks_up();
         let owner = self.adds_customer("Ada Ferro", "ada@example.org");
         let vehicle = self.takes_in(&owner);
@@ -107,7 +107,7 @@ impl TestShop {
         (vehicle, answer["warranty"].clone())
     }
 
-    fn verdict(&self, on: &str) -> Value {
+    pub(crate) fn verdict(&self, on: &str) -> Value {
         self.desk.get(&format!("/v1/eligibility?vin={VIN}&on={on}")).ok()
     }
 }

@@ -4,6 +4,7 @@ mod accreditations;
 mod batches;
 mod customers;
 mod main_job;
+mod parts;
 mod products;
 mod sessions;
 mod terms;

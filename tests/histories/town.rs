@@ -9,12 +9,13 @@ use lustrum::app::events::{self, TransferInput};
 use lustrum::app::setup::{self, Founding};
 use lustrum::app::shops::ShopSettings;
 use lustrum::app::{
-    App, Who, checks, coats, handover, jobs, products, sessions, terms, turn, vehicles, visits, warranties,
+    App, Who, checks, handover, jobs, parts, products, sessions, terms, turn, vehicles, visits, warranties,
 };
 use lustrum::clock::Clock;
 use lustrum::config::Config;
 use lustrum::core::assess::{Assessment, DueStatus, Verdict, judge};
 use lustrum::core::calendar::{Day, day_begins};
+use lustrum::core::coats::LaidCoat;
 use lustrum::core::facts::{Facts, FactsInput};
 use lustrum::core::ids::{EventId, VehicleId, WarrantyId};
 use lustrum::core::terms::{Rank, Rules, Terms};
@@ -144,7 +145,7 @@ impl Town {
             let panel = if *surface == "glass" { "windscreen" } else { "bonnet" };
             let coat = json!({"surface": surface, "panels": [panel], "product": "coat-1", "batch": "C1-1",
                               "started_at": at, "ended_at": at});
-            coats::add(&app, &who, job, input(coat), false).unwrap();
+            parts::add::<LaidCoat>(&app, &who, job, input(coat), false).unwrap();
         }
         checks::sign_off(&app, &who, job).unwrap();
         let body = json!({"on": who.day(at), "odometer": odometer});

@@ -1,7 +1,5 @@
 //! Accreditations.
 
-use serde_json::Value;
-
 use crate::app::accreditations::{self, AccreditationInput, AccreditationView};
 use crate::app::page::Page;
 use crate::core::ids::AccreditationId;
@@ -46,8 +44,7 @@ pub async fn find(caller: Caller, path: Path) -> Answer {
 pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
     let id: AccreditationId = path.get("id")?;
     let current = caller.run(move |app, who| accreditations::find(app, who, id)).await?;
-    caller.if_match(current.version)?;
-    let patch: Value = body.json().await?;
+    let patch = caller.patch(current.version, body).await?;
     caller.query().finish()?;
     let view =
         caller.run(move |app, who| accreditations::change(app, who, id, current.version, &patch)).await?;

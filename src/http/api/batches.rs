@@ -1,7 +1,5 @@
 //! Batches.
 
-use serde_json::Value;
-
 use crate::app::batches::{self, BatchInput, BatchVehicle, BatchView, Filter};
 use crate::app::page::Page;
 use crate::core::ids::BatchId;
@@ -52,8 +50,7 @@ pub async fn find(caller: Caller, path: Path) -> Answer {
 pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
     let id: BatchId = path.get("id")?;
     let current = caller.run(move |app, who| batches::find(app, who, id)).await?;
-    caller.if_match(current.version)?;
-    let patch: Value = body.json().await?;
+    let patch = caller.patch(current.version, body).await?;
     caller.query().finish()?;
     let view = caller.run(move |app, who| batches::change(app, who, id, current.version, &patch)).await?;
     versioned(&view, view.version)

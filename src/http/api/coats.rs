@@ -1,84 +1,48 @@
 //! Coats of a job.
 
-use serde::Serialize;
-use serde_json::Value;
-use utoipa::ToSchema;
-
-use super::jobs::job;
-use crate::app::coats::{self, CoatInput, CoatView};
+use crate::app::page::Page;
+use crate::app::parts::Entered;
+use crate::core::coats::{Coat, LaidCoat};
 use crate::core::ids::CoatId;
-use crate::http::answer::{Answer, created, nothing, ok, valid, versioned};
+use crate::http::answer::Answer;
+use crate::http::api::parts;
 use crate::http::auth::{Caller, Path};
 use crate::http::body::Body;
 
-/// All of a job's coats.
-#[derive(Serialize, ToSchema)]
-pub struct CoatList {
-    /// In the order in which they were entered.
-    items: Vec<CoatView>,
-    /// Always null: a job's rows come on one page.
-    next: Option<String>,
-}
-
-/// The coats of a job, in the order in which they were entered.
-#[utoipa::path(get, path = "/v1/jobs/{id}/coats", tag = "jobs", params(("id" = String, Path)),
-    responses((status = 200, description = "All of them.", body = CoatList)))]
+/// The coats of a job, newest first.
+#[utoipa::path(get, path = "/v1/jobs/{id}/coats", tag = "jobs",
+    params(("id" = String, Path), ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
+    responses((status = 200, description = "A page of coats.", body = Page<Entered<LaidCoat>>)))]
 pub async fn list(caller: Caller, path: Path) -> Answer {
-    let job = job(&caller, &path).await?;
-    caller.query().finish()?;
-    let items = caller.run(move |app, who| coats::list(app, who, job.id)).await?;
-    ok(&CoatList { items, next: None })
+    parts::list::<LaidCoat>(caller, path).await
 }
 
 /// Adds a coat to an open job.
 #[utoipa::path(post, path = "/v1/jobs/{id}/coats", tag = "jobs",
-    params(("id" = String, Path), ("validate_only" = Option<bool>, Query)), request_body = CoatInput,
-    responses((status = 201, description = "The new coat.", body = CoatView),
+    params(("id" = String, Path), ("validate_only" = Option<bool>, Query)), request_body = Coat,
+    responses((status = 201, description = "The new coat.", body = Entered<LaidCoat>),
               (status = 200, description = "With `validate_only`: it would be taken.", body = Object)))]
 pub async fn add(caller: Caller, path: Path, body: Body) -> Answer {
-    let job = job(&caller, &path).await?;
-    let input: CoatInput = body.read().await?;
-    let mut query = caller.query();
-    let validate_only = query.flag("validate_only");
-    query.finish()?;
-    match caller.run(move |app, who| coats::add(app, who, job.id, input, validate_only)).await? {
-        Some(view) => created(&view, view.version, &format!("/v1/jobs/{}/coats/{}", job.id, view.id)),
-        None => valid(),
-    }
+    parts::add::<LaidCoat>(caller, path, body).await
 }
 
 /// One coat of a job.
 #[utoipa::path(get, path = "/v1/jobs/{id}/coats/{row}", tag = "jobs", params(("id" = String, Path), ("row" = CoatId, Path)),
-    responses((status = 200, description = "The coat.", body = CoatView)))]
+    responses((status = 200, description = "The coat.", body = Entered<LaidCoat>)))]
 pub async fn find(caller: Caller, path: Path) -> Answer {
-    let (job, row): (_, CoatId) = (job(&caller, &path).await?, path.get("row")?);
-    let view = caller.run(move |app, who| coats::find(app, who, job.id, row)).await?;
-    caller.query().finish()?;
-    versioned(&view, view.version)
+    parts::find::<LaidCoat>(caller, path).await
 }
 
 /// Changes a coat of an open job by a merge patch.
 #[utoipa::path(patch, path = "/v1/jobs/{id}/coats/{row}", tag = "jobs", params(("id" = String, Path), ("row" = CoatId, Path)),
-    request_body = CoatInput, responses((status = 200, description = "The coat as it is now.", body = CoatView)))]
+    request_body = Coat, responses((status = 200, description = "The coat as it is now.", body = Entered<LaidCoat>)))]
 pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
-    let (job, row): (_, CoatId) = (job(&caller, &path).await?, path.get("row")?);
-    let current = caller.run(move |app, who| coats::find(app, who, job.id, row)).await?;
-    caller.if_match(current.version)?;
-    let patch: Value = body.json().await?;
-    caller.query().finish()?;
-    let view =
-        caller.run(move |app, who| coats::change(app, who, job.id, row, current.version, &patch)).await?;
-    versioned(&view, view.version)
+    parts::change::<LaidCoat>(caller, path, body).await
 }
 
 /// Removes a coat of an open job.
 #[utoipa::path(delete, path = "/v1/jobs/{id}/coats/{row}", tag = "jobs", params(("id" = String, Path), ("row" = CoatId, Path)),
     responses((status = 204, description = "Removed.")))]
 pub async fn remove(caller: Caller, path: Path) -> Answer {
-    let (job, row): (_, CoatId) = (job(&caller, &path).await?, path.get("row")?);
-    let current = caller.run(move |app, who| coats::find(app, who, job.id, row)).await?;
-    caller.if_match(current.version)?;
-    caller.query().finish()?;
-    caller.run(move |app, who| coats::remove(app, who, job.id, row, current.version)).await?;
-    nothing()
+    parts::remove::<LaidCoat>(caller, path).await
 }

@@ -1,7 +1,5 @@
 //! Customers.
 
-use serde_json::Value;
-
 use crate::app::customers::{self, CustomerInput, CustomerView};
 use crate::app::page::Page;
 use crate::core::ids::CustomerId;
@@ -49,8 +47,7 @@ pub async fn find(caller: Caller, path: Path) -> Answer {
 pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
     let id: CustomerId = path.get("id")?;
     let current = caller.run(move |app, who| customers::find(app, who, id)).await?;
-    caller.if_match(current.version)?;
-    let patch: Value = body.json().await?;
+    let patch = caller.patch(current.version, body).await?;
     caller.query().finish()?;
     let view = caller.run(move |app, who| customers::change(app, who, id, current.version, &patch)).await?;
     versioned(&view, view.version)

@@ -1,7 +1,5 @@
 //! Jobs, from taking in to handover.
 
-use serde_json::Value;
-
 use crate::app::checks::{self, Findings, PassInput, PassView, SignedOffView};
 use crate::app::handover::{self, HandedOver, HandoverInput, LaterInput};
 use crate::app::jobs::{self, Because, JobInput, JobView};
@@ -56,8 +54,7 @@ pub async fn find(caller: Caller, path: Path) -> Answer {
     responses((status = 200, description = "The job as it is now.", body = JobView)))]
 pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
     let current = job(&caller, &path).await?;
-    caller.if_match(current.version)?;
-    let patch: Value = body.json().await?;
+    let patch = caller.patch(current.version, body).await?;
     caller.query().finish()?;
     let view =
         caller.run(move |app, who| jobs::change(app, who, current.id, current.version, &patch)).await?;

@@ -1,7 +1,5 @@
 //! People of the shop.
 
-use serde_json::Value;
-
 use crate::app::members::{self, MemberChange, MemberView, NewMember};
 use crate::app::page::Page;
 use crate::core::ids::MemberId;
@@ -43,8 +41,7 @@ pub async fn find(caller: Caller, path: Path) -> Answer {
 pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
     let id: MemberId = path.get("id")?;
     let current = caller.run(move |app, who| members::find(app, who, id)).await?;
-    caller.if_match(current.version)?;
-    let patch: Value = body.json().await?;
+    let patch = caller.patch(current.version, body).await?;
     let view = caller.run(move |app, who| members::change(app, who, id, current.version, &patch)).await?;
     versioned(&view, view.version)
 }

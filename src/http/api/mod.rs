@@ -11,6 +11,7 @@ pub mod events;
 pub mod health;
 pub mod jobs;
 pub mod members;
+pub mod parts;
 pub mod products;
 pub mod sessions;
 pub mod shop;

@@ -50,8 +50,7 @@ pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
     let code: String = path.get("code")?;
     let named = code.clone();
     let current = caller.run(move |app, who| products::find(app, who, &named)).await?;
-    caller.if_match(current.version)?;
-    let patch: Value = body.json().await?;
+    let patch = caller.patch(current.version, body).await?;
     caller.query().finish()?;
     let view = caller.run(move |app, who| products::change(app, who, &code, current.version, &patch)).await?;
     versioned(&view, view.version)

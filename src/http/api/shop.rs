@@ -1,7 +1,5 @@
 //! The shop itself.
 
-use serde_json::Value;
-
 use crate::app::shops::{self, ShopSettings, ShopView};
 use crate::http::answer::{Answer, versioned};
 use crate::http::auth::Caller;
@@ -20,8 +18,7 @@ pub async fn find(caller: Caller) -> Answer {
     responses((status = 200, description = "The shop as it is now.", body = ShopView)))]
 pub async fn change(caller: Caller, body: Body) -> Answer {
     let current = caller.run(shops::find).await?;
-    caller.if_match(current.version)?;
-    let patch: Value = body.json().await?;
+    let patch = caller.patch(current.version, body).await?;
     let view = caller.run(move |app, who| shops::change(app, who, current.version, &patch)).await?;
     versioned(&view, view.version)
 }

@@ -62,8 +62,7 @@ pub async fn replace(caller: Caller, path: Path, body: Body) -> Answer {
     let (code, n): (String, u32) = (path.get("code")?, path.get("n")?);
     let named = code.clone();
     let current = caller.run(move |app, who| terms::find(app, who, &named, n)).await?;
-    caller.if_match(current.version)?;
-    let document: Value = body.json().await?;
+    let document = caller.patch(current.version, body).await?;
     caller.query().finish()?;
     let view =
         caller.run(move |app, who| terms::replace(app, who, &code, n, current.version, &document)).await?;

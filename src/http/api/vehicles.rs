@@ -1,7 +1,5 @@
 //! Vehicles.
 
-use serde_json::Value;
-
 use crate::app::page::Page;
 use crate::app::vehicles::{self, VehicleInput, VehicleView};
 use crate::core::ids::VehicleId;
@@ -49,8 +47,7 @@ pub async fn find(caller: Caller, path: Path) -> Answer {
 pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
     let id: VehicleId = path.get("id")?;
     let current = caller.run(move |app, who| vehicles::find(app, who, id)).await?;
-    caller.if_match(current.version)?;
-    let patch: Value = body.json().await?;
+    let patch = caller.patch(current.version, body).await?;
     caller.query().finish()?;
     let view = caller.run(move |app, who| vehicles::change(app, who, id, current.version, &patch)).await?;
     versioned(&view, view.version)

@@ -1,0 +1,59 @@
+//! What a job consists of: one handler for each thing that can be done with a step, a climate reading or a coat. The
+//! files of these nouns give them their routes and descriptions.
+
+use super::jobs::job;
+use crate::app::parts::{self, Entered, Kind};
+use crate::core::ids::JobId;
+use crate::http::answer::{Answer, created, nothing, ok, valid, versioned};
+use crate::http::auth::{Caller, Path};
+use crate::http::body::Body;
+use crate::http::error::Problem;
+
+pub(super) async fn list<P: Kind>(caller: Caller, path: Path) -> Answer {
+    let job = job(&caller, &path).await?;
+    let wanted = caller.query().page(&job.id)?;
+    ok(&caller.run(move |app, who| parts::list::<P>(app, who, job.id, &wanted)).await?)
+}
+
+pub(super) async fn add<P: Kind>(caller: Caller, path: Path, body: Body) -> Answer {
+    let job = job(&caller, &path).await?;
+    let input: P::Input = body.read().await?;
+    let mut query = caller.query();
+    let validate_only = query.flag("validate_only");
+    query.finish()?;
+    match caller.run(move |app, who| parts::add::<P>(app, who, job.id, input, validate_only)).await? {
+        Some(view) => created(&view, view.version, &format!("/v1/jobs/{}/{}/{}", job.id, P::NAME, view.id)),
+        None => valid(),
+    }
+}
+
+/// The part that the path names; 404 before anything else is looked at.
+async fn named<P: Kind>(caller: &Caller, path: &Path) -> Result<(JobId, Entered<P>), Problem> {
+    let (job, id): (_, P::Id) = (job(caller, path).await?, path.get("row")?);
+    let part = caller.run(move |app, who| parts::find::<P>(app, who, job.id, id)).await?;
+    Ok((job.id, part))
+}
+
+pub(super) async fn find<P: Kind>(caller: Caller, path: Path) -> Answer {
+    let (_, view) = named::<P>(&caller, &path).await?;
+    caller.query().finish()?;
+    versioned(&view, view.version)
+}
+
+pub(super) async fn change<P: Kind>(caller: Caller, path: Path, body: Body) -> Answer {
+    let (job, current) = named::<P>(&caller, &path).await?;
+    let patch = caller.patch(current.version, body).await?;
+    caller.query().finish()?;
+    let view = caller
+        .run(move |app, who| parts::change::<P>(app, who, job, current.id, current.version, &patch))
+        .await?;
+    versioned(&view, view.version)
+}
+
+pub(super) async fn remove<P: Kind>(caller: Caller, path: Path) -> Answer {
+    let (job, current) = named::<P>(&caller, &path).await?;
+    caller.if_match(current.version)?;
+    caller.query().finish()?;
+    caller.run(move |app, who| parts::remove::<P>(app, who, job, current.id, current.version)).await?;
+    nothing()
+}
