@@ -1,27 +1,27 @@
 //! The checks of a job: worked out anew each time, passed by a manager, and at last what sign-off rests on.
 
-use chrono::{DateTime, Utc};
-use serde::{Deserialize, Serialize};
+use chrono::NaiveDate;
+use serde::Serialize;
 use serde_json::{Map, Value, json};
 
 use super::jobs::{RecordPlace, open_job};
 use super::parts::{Entered, Kind};
 use super::records::Document;
-use super::{App, Error, Who, jobs as job_cases, new_id, wanted_text};
+use super::{App, Error, Who, jobs as job_cases};
 use crate::core::checks::{BatchSeen, CoatSeen, Finding, JobSeen, StepSeen, check};
 use crate::core::climate::ClimateReading;
 use crate::core::coats::LaidCoat;
-use crate::core::error::{Error as Rule, all_clear};
-use crate::core::ids::{JobId, MemberId, PassId, RunningNumber};
+use crate::core::error::{Error as Rule, Fault};
+use crate::core::ids::{EventId, JobId, MemberId, RunningNumber};
 use crate::core::sheet::Sheet;
 use crate::core::steps::Step;
-use crate::core::terms::Terms;
-use crate::core::words::{JobState, RecordKind, Severity};
+use crate::core::vehicle_events::Happened;
+use crate::core::words::{JobState, Panel, RecordKind, Severity, Surface};
 use crate::db::jobs::{self, JobRow, SignedOff};
 use crate::db::parts::{Part as _, PartRow};
 use crate::db::passes::{self, PassRow};
 use crate::db::steps::StepRow;
-use crate::db::{self, Conn, Shop, batches, people, products, terms, vehicles};
+use crate::db::{self, Conn, Shop, batches, coats, people, products, terms, vehicle_events, vehicles};
 
 /// A finding as it is answered.
 #[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
@@ -60,35 +60,6 @@ pub struct Findings {
     pub items: Vec<FindingView>,
 }
 
-/// What a manager lets be.
-#[derive(Debug, Clone, Deserialize, utoipa::ToSchema)]
-#[serde(deny_unknown_fields)]
-pub struct PassInput {
-    /// Which check.
-    pub code: String,
-    /// The subject of its finding.
-    pub subject: String,
-    /// Why; 1–2,000 characters.
-    pub reason: String,
-}
-
-/// A pass as it is answered.
-#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
-pub struct PassView {
-    /// The pass.
-    pub id: PassId,
-    /// Which check.
-    pub code: String,
-    /// The subject of its finding.
-    pub subject: String,
-    /// Why it was let be.
-    pub reason: String,
-    /// Who let it be.
-    pub member: MemberId,
-    /// When.
-    pub passed_at: DateTime<Utc>,
-}
-
 /// A job that has been signed off.
 #[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
 pub struct SignedOffView {
@@ -110,6 +81,7 @@ pub(crate) fn seen(conn: &mut Conn, who: &Who, row: &JobRow) -> Result<JobSeen, 
         started_at: row.started_at,
         panels: std::collections::BTreeMap::new(),
         excluded: Vec::new(),
+        aged: aged(conn, who, row)?,
         steps: Vec::new(),
         coats: Vec::new(),
         build: Vec::new(),
@@ -120,41 +92,58 @@ pub(crate) fn seen(conn: &mut Conn, who: &Who, row: &JobRow) -> Result<JobSeen, 
             None => job.excluded.push(one.panel),
         }
     }
-    let step = |row: StepRow| StepSeen {
-        id: row.id,
-        kind: row.part.kind,
-        surfaces: row.part.surfaces,
-        panels: row.part.panels,
-        started_at: row.part.started_at.map(|at| at.0),
-        ended_at: row.part.ended_at.map(|at| at.0),
-    };
+    let step = |row: StepRow| StepSeen { id: row.id, step: row.part };
     job.steps = Step::of_job(conn, shop, row.id)?.into_iter().map(step).collect();
     for row in LaidCoat::of_job(conn, shop, row.id)? {
-        let coat = row.part.coat.clone();
+        let coat = &row.part.coat;
         let known = batches::by_number(conn, shop, &coat.product, &coat.batch)?;
         let sheet = sheet_of(conn, shop, &row.part)?;
         job.coats.push(CoatSeen {
             id: row.id,
-            surface: coat.surface,
-            panels: coat.panels,
-            product: coat.product,
-            batch: coat.batch,
             known: known.map(|batch| BatchSeen { state: batch.state, expires_on: batch.expires_on }),
-            sheet: sheet.and_then(|sheet| Sheet::parse(sheet.document.as_bytes()).ok()),
-            started_at: coat.started_at.0,
-            ended_at: coat.ended_at.0,
-            sections: coat
-                .sections
-                .iter()
-                .map(|section| (section.applied_at.0, section.levelled_at.map(|at| at.0)))
-                .collect(),
+            sheet: sheet.map(|sheet| parsed_sheet(&coat.product, &sheet)).transpose()?,
+            coat: row.part.coat,
         });
     }
     if let Some((code, edition)) = &row.terms {
-        let text = terms::find(conn, shop, code, *edition)?.document;
-        job.build = Terms::parse(text.as_bytes()).map(|terms| terms.build).unwrap_or_default();
+        job.build = super::assessments::parsed(&terms::find(conn, shop, code, *edition)?.document)?.build;
     }
     Ok(job)
+}
+
+/// A data sheet as it was kept: free of faults, or something is broken.
+fn parsed_sheet(product: &str, kept: &products::SheetRow) -> Result<Sheet, Error> {
+    Sheet::parse(kept.document.as_bytes()).map_err(|faults| {
+        let edition = kept.edition;
+        db::Error::Other(format!("edition {edition} of the data sheet of {product} has faults: {faults:?}"))
+            .into()
+    })
+}
+
+/// Panels that carry a coating of an earlier job of this shop, and were not repaired since.
+fn aged(conn: &mut Conn, who: &Who, row: &JobRow) -> Result<Vec<(Surface, Panel)>, Error> {
+    let events = vehicle_events::of_vehicle(conn, &who.shop, row.vehicle)?;
+    let gone: Vec<EventId> = events.iter().filter_map(|row| row.event.happened.retracts()).collect();
+    let repaired = |surface: Surface, panel: &Panel, coated_on: NaiveDate| {
+        events.iter().map(|row| &row.event).any(|event| match &event.happened {
+            Happened::Repair { surface: of, panel: on } => {
+                *of == surface && on == panel && event.on >= coated_on && !gone.contains(&event.id)
+            }
+            _ => false,
+        })
+    };
+    let mut aged = Vec::new();
+    for coat in coats::earlier(conn, &who.shop, row.vehicle, row.id)? {
+        let (surface, coated_on) = (coat.surface, who.day(coat.started_at));
+        let panels = coat.panels.into_iter().filter(|panel| !repaired(surface, panel, coated_on));
+        aged.extend(panels.map(|panel| (surface, panel)));
+    }
+    Ok(aged)
+}
+
+/// Why no finding can be written: for the log.
+pub(super) fn unwritable(fault: Fault) -> db::Error {
+    db::Error::Other(format!("the findings of a job cannot be written: {fault}"))
 }
 
 /// The edition of the data sheet that a coat was laid by.
@@ -177,9 +166,14 @@ fn passed(findings: Vec<Finding>, passes: &[PassRow]) -> Vec<(Finding, Option<Pa
     findings.into_iter().map(|finding| (finding.clone(), pass(&finding))).collect()
 }
 
-fn findings(conn: &mut Conn, who: &Who, row: &JobRow) -> Result<Vec<(Finding, Option<PassRow>)>, Error> {
+/// What the checks find on a job, each with the pass that holds for it.
+pub(super) fn findings(
+    conn: &mut Conn,
+    who: &Who,
+    row: &JobRow,
+) -> Result<Vec<(Finding, Option<PassRow>)>, Error> {
     let job = seen(conn, who, row)?;
-    Ok(passed(check(&job), &passes::of_job(conn, &who.shop, row.id)?))
+    Ok(passed(check(&job).map_err(unwritable)?, &passes::of_job(conn, &who.shop, row.id)?))
 }
 
 fn finding_view((finding, pass): (Finding, Option<PassRow>)) -> FindingView {
@@ -200,47 +194,6 @@ pub fn list(app: &App, who: &Who, name: &str) -> Result<Findings, Error> {
     app.db.read(|c| {
         let row = job_cases::named(c, &who.shop, name)?;
         Ok(Findings { items: findings(c, who, &row)?.into_iter().map(finding_view).collect() })
-    })
-}
-
-/// Lets a finding that stops be, with a reason that stays in the record; it holds for the finding as it is.
-pub fn pass(app: &App, who: &Who, id: JobId, input: PassInput) -> Result<PassView, Error> {
-    all_clear(wanted_text("/reason", &input.reason, 2_000).into_iter().collect())?;
-    let (who, now) = (who.clone(), app.now());
-    app.db.write(move |tx| {
-        let row = open_job(tx, &who.shop, id)?;
-        let found = findings(tx, &who, &row)?.into_iter().map(|(finding, _)| finding).find(|finding| {
-            finding.severity == Severity::Stops
-                && finding.code == input.code
-                && finding.subject == input.subject
-        });
-        let Some(finding) = found else {
-            let detail = format!("no {} stops {} on this job", input.code, input.subject);
-            return Err(Rule::rule("/subject", "no_such_stop", detail).into());
-        };
-        let pass = PassRow {
-            id: new_id(),
-            job: id,
-            code: input.code,
-            subject: input.subject,
-            finding: finding.digest,
-            reason: input.reason,
-            member: who.member,
-            passed_at: now,
-        };
-        passes::add(tx, &who.shop, &pass)?;
-        let body = json!({"job": id, "pass": pass.id, "finding": finding, "reason": pass.reason});
-        Document::new(RecordKind::Pass, format!("job:{id}"), &body)?
-            .personal(&["/reason"])
-            .keep(tx, &who, now)?;
-        Ok(PassView {
-            id: pass.id,
-            code: pass.code,
-            subject: pass.subject,
-            reason: pass.reason,
-            member: pass.member,
-            passed_at: pass.passed_at,
-        })
     })
 }
 

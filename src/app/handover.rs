@@ -4,7 +4,7 @@ use chrono::{DateTime, NaiveDate, Utc};
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value, json};
 
-use super::checks::seen;
+use super::checks::{seen, unwritable};
 use super::facts::{self, Entry, NewEvent, day_fault};
 use super::jobs::{JobView, TermsChoice, view as job_view};
 use super::odometer::{OdometerInput, take_odometer};
@@ -129,6 +129,7 @@ fn issue_for(
     }
     let job = seen(tx, who, to.row)?;
     let short: Vec<Value> = falls_short(&job)
+        .map_err(unwritable)?
         .into_iter()
         .map(|finding| json!({"pointer": "", "code": finding.code, "subject": finding.subject, "detail": finding.detail}))
         .collect();
@@ -136,7 +137,7 @@ fn issue_for(
         let detail = format!("the job falls short of {} in {} things", row.code, short.len());
         return Err(Rule::State { code: "job_falls_short", detail, errors: short, more: Map::new() }.into());
     }
-    let last = job.coats.iter().map(|coat| coat.ended_at).max();
+    let last = job.coats.iter().map(|seen| seen.coat.ended_at.0).max();
     let surface = |one: crate::core::checks::Coated| CoatedSurface {
         surface: one.surface,
         panels: one.panels,

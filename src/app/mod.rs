@@ -23,6 +23,7 @@ pub mod members;
 pub mod odometer;
 pub mod page;
 pub mod parts;
+pub mod passes;
 pub mod products;
 pub mod records;
 pub mod sessions;

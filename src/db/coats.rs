@@ -1,15 +1,17 @@
 //! Coats of a job, with their sections.
 
+use chrono::{DateTime, Utc};
 use diesel::prelude::*;
 
 use super::error::Error;
 use super::parts::{Part, PartRow, job_parts};
 use super::schema::{coat_sections, coats, jobs};
+use super::scope::Shop;
 use super::types::{At, Json, Uid, Word};
 use super::{Conn, Tx};
 use crate::core::calendar::Moment;
 use crate::core::coats::{Coat, LaidCoat, Section};
-use crate::core::ids::{CoatId, JobId};
+use crate::core::ids::{CoatId, JobId, VehicleId};
 use crate::core::words::{Panel, Surface};
 
 /// A coat as the row says.
@@ -126,4 +128,39 @@ impl Part for LaidCoat {
         }
         Ok(())
     }
+}
+
+/// A coat of an earlier job.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct EarlierCoat {
+    /// On which surface.
+    pub surface: Surface,
+    /// On which panels.
+    pub panels: Vec<Panel>,
+    /// When it began.
+    pub started_at: DateTime<Utc>,
+}
+
+/// The coats on this vehicle of the shop's jobs that were entered before this one and signed off.
+pub fn earlier(
+    conn: &mut Conn,
+    scope: &Shop,
+    vehicle: VehicleId,
+    job: JobId,
+) -> Result<Vec<EarlierCoat>, Error> {
+    let rows = coats::table
+        .inner_join(jobs::table.on(jobs::id.eq(coats::job_id)))
+        .filter(jobs::shop_id.eq(Uid::of(scope.id())))
+        .filter(jobs::vehicle_id.eq(Uid::of(vehicle)))
+        .filter(jobs::id.lt(Uid::of(job)))
+        .filter(jobs::signed_off_at.is_not_null())
+        .order(coats::id)
+        .select((coats::surface, coats::panels, coats::started_at))
+        .load::<(Word<Surface>, Json<Vec<Panel>>, At)>(conn.multi())?;
+    let coat = |(surface, panels, at): (Word<Surface>, Json<Vec<Panel>>, At)| EarlierCoat {
+        surface: surface.0,
+        panels: panels.0,
+        started_at: at.0,
+    };
+    Ok(rows.into_iter().map(coat).collect())
 }

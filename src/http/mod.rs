@@ -21,8 +21,8 @@ use actix_web::{App as Actix, HttpRequest, HttpServer, guard, web};
 use tokio::sync::Semaphore;
 
 use self::api::{
-    accreditations, batches, climate, coats, customers, dues, eligibility, events, health, jobs, members,
-    products, sessions, shop, steps, terms, vehicles, visits, warranties,
+    accreditations, batches, checks, climate, coats, customers, dues, eligibility, events, health, jobs,
+    members, passes, products, sessions, shop, steps, terms, vehicles, visits, warranties,
 };
 use self::auth::Access;
 use self::error::Problem;
@@ -114,8 +114,8 @@ routes! {
     "/v1/jobs/{id}/climate/{row}" { GET climate::find, Read; PATCH climate::change, LogWork; DELETE climate::remove, LogWork; }
     "/v1/jobs/{id}/coats" { GET coats::list, Read; POST coats::add, LogWork; }
     "/v1/jobs/{id}/coats/{row}" { GET coats::find, Read; PATCH coats::change, LogWork; DELETE coats::remove, LogWork; }
-    "/v1/jobs/{id}/checks" { GET jobs::checks, Read; }
-    "/v1/jobs/{id}/passes" { POST jobs::pass, Pass; }
+    "/v1/jobs/{id}/checks" { GET checks::list, Read; }
+    "/v1/jobs/{id}/passes" { POST passes::add, Pass; }
     "/v1/jobs/{id}/sign-off" { POST jobs::sign_off, SignOff; }
     "/v1/jobs/{id}/cancel" { POST jobs::cancel, CancelJob; }
     "/v1/jobs/{id}/handover" { POST jobs::hand_over, HandOver; }

@@ -9,8 +9,8 @@ use utoipa::{Modify, OpenApi, ToSchema};
 
 use super::answer::Answer;
 use super::api::{
-    accreditations, batches, climate, coats, customers, dues, eligibility, events, health, jobs, members,
-    products, sessions, shop, steps, terms, vehicles, visits, warranties,
+    accreditations, batches, checks, climate, coats, customers, dues, eligibility, events, health, jobs,
+    members, passes, products, sessions, shop, steps, terms, vehicles, visits, warranties,
 };
 use super::auth::Access;
 use super::error::Problem;
@@ -65,10 +65,11 @@ struct ProblemFault {
         terms::list, terms::add, terms::find, terms::replace, terms::publish, terms::retire, terms::preview,
         accreditations::list, accreditations::add, accreditations::find, accreditations::change, accreditations::remove,
         vehicles::list, vehicles::add, vehicles::find, vehicles::change,
-        jobs::list, jobs::add, jobs::find, jobs::change, jobs::checks, jobs::pass, jobs::sign_off, jobs::cancel, jobs::hand_over, jobs::later,
+        jobs::list, jobs::add, jobs::find, jobs::change, jobs::sign_off, jobs::cancel, jobs::hand_over, jobs::later,
         steps::list, steps::add, steps::find, steps::change, steps::remove,
         climate::list, climate::add, climate::find, climate::change, climate::remove,
         coats::list, coats::add, coats::find, coats::change, coats::remove,
+        checks::list, passes::add,
         events::history, events::list, events::add, events::readings, events::read, events::transfers, events::transfer,
         warranties::list, warranties::find, warranties::assessment, warranties::dues, warranties::waive, warranties::extend, warranties::void,
         visits::list, visits::add, visits::find, eligibility::look_up, dues::list,

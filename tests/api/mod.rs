@@ -1,10 +1,15 @@
 //! Stories over HTTP, each on both databases.
 
+mod access;
 mod accreditations;
 mod batches;
+mod checks;
 mod customers;
+mod dues;
+mod eligibility;
 mod main_job;
 mod parts;
 mod products;
 mod sessions;
 mod terms;
+mod visits;

@@ -1,16 +1,27 @@
 //! Checks on a job: each with a job that fires it and one exactly at the limit that does not.
 
 use chrono::{DateTime, Duration, NaiveDate, Utc};
-use lustrum::core::checks::{BatchSeen, CoatSeen, Finding, JobSeen, StepSeen, check, coated, falls_short};
+use lustrum::core::calendar::Moment;
+use lustrum::core::checks::{self, BatchSeen, CoatSeen, Finding, JobSeen, StepSeen, coated};
+use lustrum::core::coats::{Coat, Section};
 use lustrum::core::ids::{CoatId, StepId};
-use lustrum::core::sheet::Sheet;
+use lustrum::core::sheet::{Onto, Sheet};
+use lustrum::core::steps::Step;
 use lustrum::core::terms::Build;
 use lustrum::core::words::{BatchState, Panel, StepKind, Surface};
 use serde_json::json;
 use uuid::Uuid;
 
-fn at(text: &str) -> DateTime<Utc> {
-    format!("2026-03-09T{text}:00Z").parse().unwrap()
+fn at(text: &str) -> Moment {
+    Moment(format!("2026-03-09T{text}:00Z").parse().unwrap())
+}
+
+fn check(job: &JobSeen) -> Vec<Finding> {
+    checks::check(job).unwrap()
+}
+
+fn falls_short(job: &JobSeen) -> Vec<Finding> {
+    checks::falls_short(job).unwrap()
 }
 
 fn panels(names: &str) -> Vec<Panel> {
@@ -36,36 +47,50 @@ fn sheet(code: &str) -> Sheet {
 fn step(n: u128, kind: StepKind, from: &str, to: &str) -> StepSeen {
     StepSeen {
         id: StepId::new(Uuid::from_u128(n)),
-        kind,
-        surfaces: vec![Surface::Paint],
-        panels: None,
-        started_at: Some(at(from)),
-        ended_at: Some(at(to)),
+        step: Step {
+            kind,
+            surfaces: vec![Surface::Paint],
+            panels: None,
+            product: None,
+            dilution: None,
+            started_at: Some(at(from)),
+            ended_at: Some(at(to)),
+            by: None,
+        },
     }
 }
 
 fn coat(n: u128, product: &str, from: &str, to: &str) -> CoatSeen {
     CoatSeen {
         id: CoatId::new(Uuid::from_u128(n)),
-        surface: Surface::Paint,
-        panels: panels("bonnet roof"),
-        product: product.to_owned(),
-        batch: "B-1".to_owned(),
+        coat: Coat {
+            surface: Surface::Paint,
+            panels: panels("bonnet roof"),
+            product: product.to_owned(),
+            batch: "B-1".to_owned(),
+            started_at: at(from),
+            ended_at: at(to),
+            ml: None,
+            by: None,
+            sections: Vec::new(),
+        },
         known: Some(BatchSeen { state: BatchState::Usable, expires_on: None }),
         sheet: Some(sheet(product)),
-        started_at: at(from),
-        ended_at: at(to),
-        sections: Vec::new(),
     }
+}
+
+fn section(names: &str, applied: &str, levelled: Option<&str>) -> Section {
+    Section { panels: panels(names), applied_at: at(applied), levelled_at: levelled.map(at) }
 }
 
 /// A job without fault: bonnet and roof wiped, base coat, top coat, as the terms ask.
 fn job() -> JobSeen {
     JobSeen {
         zone: chrono_tz::Europe::Lisbon,
-        started_at: Some(at("08:00")),
+        started_at: Some(at("08:00").0),
         panels: [(Surface::Paint, panels("bonnet roof"))].into(),
         excluded: Vec::new(),
+        aged: Vec::new(),
         steps: vec![
             step(1, StepKind::FalloutRemoval, "08:00", "09:00"),
             step(2, StepKind::PanelWipe, "09:00", "10:00"),
@@ -117,8 +142,9 @@ fn a_batch_lasts_to_the_end_of_its_last_local_day() {
         job.coats.remove(0);
         job.build[0].coats.remove(0);
         job.coats[0].known = Some(BatchSeen { state: BatchState::Usable, expires_on: known });
-        job.coats[0].started_at = started.parse().unwrap();
-        job.coats[0].ended_at = job.coats[0].started_at + Duration::hours(1);
+        let started: DateTime<Utc> = started.parse().unwrap();
+        job.coats[0].coat.started_at = Moment(started);
+        job.coats[0].coat.ended_at = Moment(started + Duration::hours(1));
     };
     assert_eq!(found(|job| late(job, "2026-03-31T22:59:59Z")), []);
     let top = format!("coat:{}", Uuid::from_u128(12));
@@ -130,7 +156,7 @@ fn a_product_goes_where_its_sheet_says() {
     let elsewhere = |surface: Surface| {
         move |job: &mut JobSeen| {
             job.build.clear();
-            job.coats[0].surface = surface;
+            job.coats[0].coat.surface = surface;
         }
     };
     assert_eq!(found(elsewhere(Surface::Glass)), one("product_surface", &base()));
@@ -144,7 +170,7 @@ fn a_product_goes_where_its_sheet_says() {
 
 #[test]
 fn coats_of_the_terms_must_lie_on_each_panel() {
-    let bonnet_only = |job: &mut JobSeen| job.coats[1].panels = panels("bonnet");
+    let bonnet_only = |job: &mut JobSeen| job.coats[1].coat.panels = panels("bonnet");
     assert_eq!(found(bonnet_only), one("coats_missing", "paint/roof/top-10"));
     let left_out = found(|job| {
         bonnet_only(job);
@@ -183,67 +209,209 @@ fn a_surface_without_any_coat_is_one_finding() {
 #[test]
 fn times_run_forwards_and_lie_in_the_job() {
     let step = format!("step:{}", Uuid::from_u128(1));
-    assert_eq!(found(|job| job.coats[0].ended_at = at("10:00")), [], "at once is not backwards");
-    assert_eq!(found(|job| job.coats[0].ended_at = at("09:59")), one("times_backwards", &base()));
-    assert_eq!(found(|job| job.steps[0].ended_at = Some(at("08:00"))), []);
-    assert_eq!(found(|job| job.steps[0].ended_at = Some(at("07:59"))), one("times_backwards", &step));
-    assert_eq!(found(|job| job.started_at = Some(at("08:01"))), one("times_backwards", &step));
+    assert_eq!(found(|job| job.coats[0].coat.ended_at = at("10:00")), [], "at once is not backwards");
+    assert_eq!(found(|job| job.coats[0].coat.ended_at = at("09:59")), one("times_backwards", &base()));
+    assert_eq!(found(|job| job.steps[0].step.ended_at = Some(at("08:00"))), []);
+    assert_eq!(found(|job| job.steps[0].step.ended_at = Some(at("07:59"))), one("times_backwards", &step));
+    assert_eq!(found(|job| job.started_at = Some(at("08:01").0)), one("times_backwards", &step));
     assert_eq!(found(|job| job.started_at = None), [], "the job then begins with its first step");
-    let timed = |levelled: &str| {
-        let section = (at("10:10"), Some(at(levelled)));
-        move |job: &mut JobSeen| job.coats[0].sections.push(section)
+    let timed = |applied: &str, levelled: Option<&str>| {
+        let section = section("bonnet", applied, levelled);
+        found(|job| job.coats[0].coat.sections.push(section))
     };
-    assert_eq!(found(timed("10:10")), []);
-    assert_eq!(found(timed("10:09")), one("times_backwards", &base()));
+    assert_eq!(timed("10:10", Some("10:10")), []);
+    assert_eq!(timed("10:10", Some("10:09")), one("times_backwards", &base()));
+    for edge in ["10:00", "11:00"] {
+        assert_eq!(timed(edge, None), [], "{edge} is within the coat");
+    }
+    for outside in ["09:59", "11:01"] {
+        assert_eq!(timed(outside, None), one("times_backwards", &base()), "{outside} is not");
+    }
 }
 
 #[test]
 fn coats_are_begun_in_the_order_of_the_terms() {
     let top_from = |from: &'static str| {
         move |job: &mut JobSeen| {
-            job.coats[1].started_at = at(from);
-            job.coats[1].panels = panels("bonnet");
+            job.coats[1].coat.started_at = at(from);
+            job.coats[1].coat.panels = panels("bonnet");
             job.excluded = panels("roof");
         }
     };
     assert_eq!(found(top_from("10:00")), [], "at the same time");
     let early = found(|job| {
-        job.steps.iter_mut().for_each(|step| step.ended_at = Some(at("09:00")));
+        job.steps.iter_mut().for_each(|seen| seen.step.started_at = Some(at("09:00")));
         top_from("09:59")(job);
     });
-    assert_eq!(early.len(), 1, "{early:?}");
-    assert_eq!(early[0].0, "coat_order");
-    assert!(early[0].1.starts_with("paint/bonnet"), "{early:?}");
+    assert_eq!(early, one("coat_order", "paint/bonnet/top-10"));
+    // Each panel has its own first start: the top coat may be on the bonnet while the base coat comes to the roof.
+    let panel_by_panel = |roof_top: &'static str| {
+        move |job: &mut JobSeen| {
+            job.coats[0].coat.sections =
+                vec![section("bonnet", "10:00", None), section("roof", "10:40", None)];
+            job.coats[1].coat.started_at = at("10:20");
+            job.coats[1].coat.sections =
+                vec![section("bonnet", "10:20", None), section("roof", roof_top, None)];
+        }
+    };
+    assert_eq!(found(panel_by_panel("10:40")), []);
+    assert_eq!(found(panel_by_panel("10:39")), one("coat_order", "paint/roof/top-10"));
+}
+
+/// `prep_missing` on bonnet and roof; the finding of a sheet names its product besides.
+fn both(product: &str) -> Vec<(String, String)> {
+    ["paint/bonnet", "paint/roof"]
+        .map(|panel| ("prep_missing".to_owned(), format!("{panel}{product}")))
+        .into()
 }
 
 #[test]
-fn steps_come_before_the_first_coat_on_the_panel() {
-    let both = [("prep_missing", "paint/bonnet"), ("prep_missing", "paint/roof")]
-        .map(|(code, subject)| (code.to_owned(), subject.to_owned()));
-    assert_eq!(found(|job| job.steps[1].ended_at = Some(at("10:00"))), [], "it ended as the coat began");
-    let after = |job: &mut JobSeen| {
-        (job.steps[1].started_at, job.steps[1].ended_at) = (Some(at("10:01")), Some(at("10:05")));
+fn steps_begin_before_the_first_coat_on_the_panel() {
+    let wiped = |from: Option<&str>, to: Option<&str>| {
+        let (from, to) = (from.map(at), to.map(at));
+        found(|job| (job.steps[1].step.started_at, job.steps[1].step.ended_at) = (from, to))
     };
-    assert_eq!(found(after), both);
-    let by_sheet = found(|job| {
-        after(job);
-        job.build[0].prep.clear();
+    assert_eq!(wiped(Some("10:00"), Some("10:30")), [], "panel by panel, both begin together");
+    assert_eq!(wiped(Some("10:01"), Some("10:30")), both(""));
+    assert_eq!(wiped(None, Some("10:00")), [], "without a start, the end counts");
+    assert_eq!(wiped(None, Some("10:01")), both(""));
+    assert_eq!(wiped(None, None), [], "times are optional");
+    let one_panel = found(|job| job.steps[1].step.panels = Some(panels("bonnet")));
+    assert_eq!(one_panel, one("prep_missing", "paint/roof"));
+    assert_eq!(found(|job| job.steps[1].step.surfaces = vec![Surface::Glass]), both(""));
+    let excluded = found(|job| {
+        job.steps[1].step.panels = Some(panels("bonnet"));
+        job.excluded = panels("roof");
     });
-    assert_eq!(by_sheet, both, "the sheet asks for it too");
-    assert_eq!(found(|job| job.steps[1].panels = Some(panels("bonnet"))), one("prep_missing", "paint/roof"));
-    assert_eq!(found(|job| job.steps[1].surfaces = vec![Surface::Glass]), both);
-    let untimed = |job: &mut JobSeen| (job.steps[1].started_at, job.steps[1].ended_at) = (None, None);
-    assert_eq!(found(untimed), [], "times are optional");
+    assert_eq!(excluded, [], "what is left out needs no preparation");
+}
+
+#[test]
+fn sections_say_when_a_panel_was_first_coated() {
+    let wiped = |roof: &str| {
+        let mut roof_wipe = step(3, StepKind::PanelWipe, roof, "10:50");
+        roof_wipe.step.panels = Some(panels("roof"));
+        found(|job| {
+            job.steps[1].step.panels = Some(panels("bonnet"));
+            job.steps.push(roof_wipe);
+            job.coats[0].coat.sections =
+                vec![section("bonnet", "10:00", None), section("roof", "10:40", None)];
+        })
+    };
+    assert_eq!(wiped("10:40"), []);
+    assert_eq!(wiped("10:41"), one("prep_missing", "paint/roof"));
+}
+
+#[test]
+fn what_terms_and_sheet_ask_for_is_found_once() {
+    let mut job = job();
+    job.coats.iter_mut().for_each(|seen| seen.coat.panels = panels("bonnet"));
+    job.panels.clear();
+    job.steps.clear();
+    let of_terms = check(&job);
+    assert_eq!(of_terms.len(), 1, "the terms ask for all that the sheet does: {of_terms:?}");
+    assert_eq!(
+        (of_terms[0].subject.as_str(), of_terms[0].clause.as_str()),
+        ("paint/bonnet", "build.paint.prep")
+    );
+    assert_eq!(of_terms[0].measured.as_deref(), Some("decontamination not noted, panel_wipe not noted"));
+    assert_eq!(
+        of_terms[0].allowed.as_deref(),
+        Some("decontamination, panel_wipe begun by 2026-03-09T10:00:00Z"),
+        "two steps are one finding, as a pass names it by check and subject"
+    );
+
+    job.build[0].prep = vec![StepKind::Decontamination];
+    job.steps.push(step(2, StepKind::PanelWipe, "10:30", "10:40"));
+    let apart = check(&job);
+    let said: Vec<_> = apart
+        .iter()
+        .map(|one| {
+            (one.subject.as_str(), one.clause.as_str(), one.measured.as_deref().unwrap(), one.of_terms)
+        })
+        .collect();
+    assert_eq!(
+        said,
+        [
+            ("paint/bonnet", "build.paint.prep", "decontamination not noted", true),
+            (
+                "paint/bonnet/base-30",
+                "sheet.base-30.recoat.bare.prep",
+                "panel_wipe at 2026-03-09T10:30:00Z",
+                false
+            ),
+        ]
+    );
+}
+
+/// The sheet asks for decontamination on a coating in service, which a machine polish takes off (common practice).
+#[test]
+fn a_coating_in_service_is_prepared_as_the_sheet_says_of_it() {
+    let again = |change: fn(&mut JobSeen)| {
+        found(|job| {
+            job.build.clear();
+            job.steps.remove(0);
+            job.aged = vec![(Surface::Paint, "bonnet".parse().unwrap())];
+            change(job);
+        })
+    };
+    assert_eq!(again(|_| ()), one("prep_missing", "paint/bonnet/base-30"));
+    assert_eq!(again(|job| job.aged.clear()), [], "bare paint is wiped alone");
+    assert_eq!(again(|job| job.aged[0].0 = Surface::Trim), [], "another surface");
+    assert_eq!(again(|job| job.steps.push(step(4, StepKind::Clay, "09:00", "09:30"))), []);
+    let polish = |from: &'static str| {
+        found(|job| {
+            job.build.clear();
+            job.steps[0] = step(4, StepKind::MachinePolish, from, "10:30");
+            job.aged = vec![(Surface::Paint, "bonnet".parse().unwrap())];
+        })
+    };
+    assert_eq!(polish("10:00"), []);
+    assert_eq!(polish("10:01"), one("prep_missing", "paint/bonnet/base-30"), "polished after it was coated");
+    let silent = again(|job| {
+        for seen in &mut job.coats {
+            seen.sheet.as_mut().unwrap().recoat.retain(|recoat| recoat.onto == Onto::Bare);
+        }
+        job.steps.clear();
+    });
+    assert_eq!(silent, both("/base-30"), "a sheet that says nothing of it is taken by the bare surface");
+}
+
+#[test]
+fn coats_on_a_surface_that_nobody_knows_are_missing() {
+    let roofless = |job: &mut JobSeen| {
+        let coats = vec![("clear-5".to_owned(), 1)];
+        job.build.push(Build { surface: "canvas".to_owned(), coats, prep: Vec::new() });
+    };
+    assert_eq!(found(roofless), one("coats_missing", "canvas"));
+    let nothing_asked = found(|job| {
+        roofless(job);
+        job.build[1].coats.clear();
+    });
+    assert_eq!(nothing_asked, [], "terms that ask for no coat there");
+}
+
+#[test]
+fn a_product_that_the_terms_name_twice_is_asked_for_twice() {
+    let twice = |job: &mut JobSeen| job.build[0].coats.push(("base-30".to_owned(), 1));
+    let missing = ["paint/bonnet/base-30", "paint/roof/base-30"]
+        .map(|subject| ("coats_missing".to_owned(), subject.to_owned()));
+    assert_eq!(found(twice), missing);
+    let laid = found(|job| {
+        twice(job);
+        job.coats.push(coat(13, "base-30", "14:00", "14:30"));
+    });
+    assert_eq!(laid, []);
 }
 
 #[test]
 fn decontamination_has_four_names() {
     for kind in [StepKind::Decontamination, StepKind::FalloutRemoval, StepKind::TarRemoval, StepKind::Clay] {
-        assert_eq!(found(|job| job.steps[0].kind = kind), [], "{kind}");
+        assert_eq!(found(|job| job.steps[0].step.kind = kind), [], "{kind}");
     }
-    assert_eq!(found(|job| job.steps[0].kind = StepKind::Foam).len(), 2);
+    assert_eq!(found(|job| job.steps[0].step.kind = StepKind::Foam).len(), 2);
     let clay = |job: &mut JobSeen| {
-        job.steps[0].kind = StepKind::Decontamination;
+        job.steps[0].step.kind = StepKind::Decontamination;
         job.build[0].prep = vec![StepKind::Clay];
     };
     assert_eq!(found(clay).len(), 2, "the general word does not stand for the special one");
@@ -256,11 +424,12 @@ fn a_job_falls_short_by_what_the_terms_ask_alone() {
         change(&mut job);
         falls_short(&job).into_iter().map(|finding| finding.code).collect::<Vec<_>>()
     };
-    assert_eq!(short(|job| job.coats[1].panels = panels("bonnet")), ["coats_missing"]);
-    assert_eq!(short(|job| job.steps[1].panels = Some(panels("bonnet"))), ["prep_missing"]);
+    assert_eq!(short(|job| job.coats[1].coat.panels = panels("bonnet")), ["coats_missing"]);
+    assert_eq!(short(|job| job.steps[1].step.panels = Some(panels("bonnet"))), ["prep_missing"]);
     let by_sheet: fn(&mut JobSeen) = |job| {
         job.steps.clear();
         job.build[0].prep.clear();
+        assert_eq!(check(job).len(), 2);
     };
     assert_eq!(short(by_sheet), [""; 0], "the sheet's steps are no terms");
     assert_eq!(short(|job| job.coats[0].known = None), [""; 0]);
@@ -276,10 +445,11 @@ fn a_pass_holds_for_the_finding_as_it_was() {
         findings.iter().find(|finding| finding.code == "batch_unknown").unwrap().digest
     };
     let as_it_was = digest(|_| {});
-    assert_eq!(digest(|job| job.coats[1].ended_at += Duration::minutes(1)), as_it_was, "another coat");
-    assert_ne!(digest(|job| job.coats[0].batch = "B-2".to_owned()), as_it_was);
-    assert_ne!(digest(|job| job.coats[0].ended_at += Duration::minutes(1)), as_it_was);
-    assert_ne!(digest(|job| job.coats[0].panels = panels("bonnet")), as_it_was);
+    assert_eq!(digest(|job| job.coats[1].coat.ended_at = at("13:01")), as_it_was, "another coat");
+    assert_ne!(digest(|job| job.coats[0].coat.batch = "B-2".to_owned()), as_it_was);
+    assert_ne!(digest(|job| job.coats[0].coat.ended_at = at("11:01")), as_it_was);
+    assert_ne!(digest(|job| job.coats[0].coat.panels = panels("bonnet")), as_it_was);
+    assert_ne!(digest(|job| job.coats[0].coat.sections = vec![section("roof", "10:30", None)]), as_it_was);
 }
 
 #[test]

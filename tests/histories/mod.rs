@@ -15,7 +15,7 @@ use chrono::{Days, NaiveDate, TimeDelta};
 use lustrum::core::calendar::{Day, day_begins};
 
 use crate::support::database::{TestDatabase, on_both};
-use town::{Town, run_sql};
+use town::Town;
 
 /// The first day; before summer time begins in Europe and ends in New Zealand.
 const FIRST: &str = "2026-03-20";
@@ -102,7 +102,7 @@ fn live(town: &mut Town, days: u64) -> Tally {
 fn without_a_next_change_the_comparison_fails(database: TestDatabase) {
     let mut town = Town::found(&database, first(), 20);
     live(&mut town, 25);
-    run_sql(&database, "UPDATE warranties SET next_change = NULL");
+    database.execute("UPDATE warranties SET next_change = NULL");
     let mut wrong = 0;
     for day in 25..DAYS {
         let day = first() + Days::new(day);

@@ -4,7 +4,6 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{DateTime, Days, NaiveDate, Utc};
 use chrono_tz::Tz;
-use diesel::connection::{Connection, SimpleConnection};
 use lustrum::app::events::{self, TransferInput};
 use lustrum::app::setup::{self, Founding};
 use lustrum::app::shops::ShopSettings;
@@ -24,7 +23,7 @@ use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
 
 use super::dice::{Dice, Happening, long_terms, plan, short_terms};
-use crate::support::database::{Backend, TestDatabase};
+use crate::support::database::TestDatabase;
 use crate::support::shop::PASSWORD;
 
 /// IANA zones far from UTC on either side, and one near it. Their summer times begin and end in the time looked at.
@@ -406,17 +405,4 @@ fn stored_form(assessment: &Assessment) -> Value {
         .map(|due| json!([due.status, due.closes, due]))
         .collect();
     json!({"cover": cover, "dues": dues})
-}
-
-/// Runs SQL behind the service's back.
-pub(super) fn run_sql(database: &TestDatabase, sql: &str) {
-    match database.backend {
-        Backend::Sqlite => {
-            let path = database.url.trim_start_matches("sqlite:");
-            diesel::SqliteConnection::establish(path).unwrap().batch_execute(sql).unwrap();
-        }
-        Backend::Postgres => {
-            diesel::PgConnection::establish(&database.url).unwrap().batch_execute(sql).unwrap();
-        }
-    }
 }

@@ -82,6 +82,17 @@ impl TestDatabase {
         }
     }
 
+    /// Runs SQL past the service, for what no call can do.
+    pub(crate) fn execute(&self, sql: &str) {
+        match self.backend {
+            Backend::Sqlite => {
+                let path = self.url.trim_start_matches("sqlite:");
+                diesel::SqliteConnection::establish(path).unwrap().batch_execute(sql).unwrap();
+            }
+            Backend::Postgres => run_on(&self.url, sql),
+        }
+    }
+
     fn file(content: Option<&[u8]>) -> Self {
         let folder = TempDir::with_prefix("lustrum-test-").unwrap();
         let path = folder.path().join("lustrum.db");

@@ -2,6 +2,7 @@
 
 pub(crate) mod contract;
 pub(crate) mod database;
+pub(crate) mod returns;
 pub(crate) mod server;
 pub(crate) mod shop;
 pub(crate) mod smtp;

@@ -65,6 +65,11 @@ impl TestShop {
         sign_in(&self.server.url, "otto@hillside.example")
     }
 
+    /// Anybody of the installation, newly signed in.
+    pub(crate) fn signs_in(&self, email: &str) -> Client {
+        sign_in(&self.server.url, email)
+    }
+
     /// Lets it become this instant. Access tokens last a quarter of an hour: everybody signs in anew.
     pub(crate) fn it_is(&mut self, at: &str) {
         let at: DateTime<Utc> = at.parse().unwrap();

@@ -1,12 +1,12 @@
 //! Jobs, from taking in to handover.
 
-use crate::app::checks::{self, Findings, PassInput, PassView, SignedOffView};
+use crate::app::checks::{self, SignedOffView};
 use crate::app::handover::{self, HandedOver, HandoverInput, LaterInput};
 use crate::app::jobs::{self, Because, JobInput, JobView};
 use crate::app::page::Page;
 use crate::core::ids::VehicleId;
 use crate::core::words::JobState;
-use crate::http::answer::{Answer, created, made, ok, versioned};
+use crate::http::answer::{Answer, created, ok, versioned};
 use crate::http::auth::{Caller, Path};
 use crate::http::body::Body;
 use crate::http::error::Problem;
@@ -59,25 +59,6 @@ pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
     let view =
         caller.run(move |app, who| jobs::change(app, who, current.id, current.version, &patch)).await?;
     versioned(&view, view.version)
-}
-
-/// What the checks find, worked out anew.
-#[utoipa::path(get, path = "/v1/jobs/{id}/checks", tag = "jobs", params(("id" = String, Path)),
-    responses((status = 200, description = "The findings.", body = Findings)))]
-pub async fn checks(caller: Caller, path: Path) -> Answer {
-    let job = job(&caller, &path).await?;
-    caller.query().finish()?;
-    ok(&caller.run(move |app, who| checks::list(app, who, &job.id.to_string())).await?)
-}
-
-/// Lets a finding that stops be, with a reason that stays in the record.
-#[utoipa::path(post, path = "/v1/jobs/{id}/passes", tag = "jobs", params(("id" = String, Path)), request_body = PassInput,
-    responses((status = 201, description = "The pass.", body = PassView)))]
-pub async fn pass(caller: Caller, path: Path, body: Body) -> Answer {
-    let job = job(&caller, &path).await?;
-    let input: PassInput = body.read().await?;
-    caller.query().finish()?;
-    made(&caller.run(move |app, who| checks::pass(app, who, job.id, input)).await?)
 }
 
 /// Signs a job off: its rows no longer change.

@@ -2,6 +2,7 @@
 
 pub mod accreditations;
 pub mod batches;
+pub mod checks;
 pub mod climate;
 pub mod coats;
 pub mod customers;
@@ -12,6 +13,7 @@ pub mod health;
 pub mod jobs;
 pub mod members;
 pub mod parts;
+pub mod passes;
 pub mod products;
 pub mod sessions;
 pub mod shop;

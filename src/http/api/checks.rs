@@ -1,0 +1,15 @@
+//! Checks of a job.
+
+use super::jobs::job;
+use crate::app::checks::{self, Findings};
+use crate::http::answer::{Answer, ok};
+use crate::http::auth::{Caller, Path};
+
+/// What the checks find, worked out anew.
+#[utoipa::path(get, path = "/v1/jobs/{id}/checks", tag = "jobs", params(("id" = String, Path)),
+    responses((status = 200, description = "The findings.", body = Findings)))]
+pub async fn list(caller: Caller, path: Path) -> Answer {
+    let job = job(&caller, &path).await?;
+    caller.query().finish()?;
+    ok(&caller.run(move |app, who| checks::list(app, who, &job.id.to_string())).await?)
+}
