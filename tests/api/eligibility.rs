@@ -118,7 +118,7 @@ fn the_terms_decide_what_today_would_do(shop: TestShop) {
     assert_eq!(today("2027-01-08", "annual"), line("too_early", Some("2027-01-09")));
     assert_eq!(today("2027-01-09", "annual"), line("counts", None));
     assert_eq!(today("2027-04-09", "annual"), line("counts", None));
-    assert_eq!(today("2027-04-10", "annual"), line("reinstates", None));
+    assert_eq!(today("2027-04-11", "annual"), line("reinstates", None));
     assert_eq!(today("2027-06-09", "annual"), line("reinstates", None), "the last day to make good");
     assert_eq!(today("2027-06-10", "annual"), line("nothing", None));
 }
