@@ -9,6 +9,7 @@ mod error;
 pub mod accreditations;
 pub mod assessments;
 pub mod batches;
+pub mod calc;
 pub mod checks;
 pub mod climate;
 pub mod coats;

@@ -1,6 +1,7 @@
 //! The command `lustrum`: each command a file, all of them through `app` and `core`.
 
 pub mod assess;
+mod calc;
 mod init;
 mod member;
 mod serve;
@@ -33,6 +34,8 @@ enum Command {
     Migrate,
     /// Work out verdicts from files, without a database.
     Assess(assess::Args),
+    /// Work out dew points, cure, statistics and all else from lines of JSON, without a database.
+    Calc(calc::Args),
     /// Add, list and change the people of a shop.
     Member(member::Args),
     /// Do once what the running service would have done by itself at an instant.
@@ -49,6 +52,7 @@ pub fn run() -> ExitCode {
     let Lustrum { config, command } = Lustrum::parse();
     let done = match command {
         Command::Assess(args) => return assess::run(&args),
+        Command::Calc(args) => return calc::run(&args),
         Command::Init(args) => settings::read(config.as_deref()).and_then(|config| init::run(&config, &args)),
         Command::Serve => settings::read(config.as_deref()).and_then(serve::run),
         Command::Migrate => settings::read(config.as_deref()).and_then(|config| init::migrate(&config)),

@@ -21,8 +21,8 @@ use actix_web::{App as Actix, HttpRequest, HttpServer, guard, web};
 use tokio::sync::Semaphore;
 
 use self::api::{
-    accreditations, batches, checks, climate, coats, customers, dues, eligibility, events, health, jobs,
-    members, passes, products, sessions, shop, steps, terms, vehicles, visits, warranties,
+    accreditations, batches, calc, checks, climate, coats, customers, dues, eligibility, events, health,
+    jobs, members, passes, products, sessions, shop, steps, terms, vehicles, visits, warranties,
 };
 use self::auth::Access;
 use self::error::Problem;
@@ -131,6 +131,7 @@ routes! {
     "/v1/visits/{id}" { GET visits::find, Read; }
     "/v1/eligibility" { GET eligibility::look_up, Read; }
     "/v1/dues" { GET dues::list, Read; }
+    "/v1/calc" { POST calc::work_out, Read; }
     "/v1/customers/{id}" { GET customers::find, Read; PATCH customers::change, ChangeCustomer; }
 }
 

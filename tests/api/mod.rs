@@ -3,6 +3,7 @@
 mod access;
 mod accreditations;
 mod batches;
+mod calc;
 mod checks;
 mod customers;
 mod dues;

@@ -3,8 +3,10 @@
 mod access;
 mod calendar;
 mod checks;
+mod dilution;
 mod email;
 mod facts;
+mod humidity;
 mod ids;
 mod invented;
 mod laws;

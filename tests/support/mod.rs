@@ -1,5 +1,6 @@
 //! What stories are told with.
 
+pub(crate) mod calc;
 pub(crate) mod contract;
 pub(crate) mod database;
 pub(crate) mod returns;

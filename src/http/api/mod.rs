@@ -2,6 +2,7 @@
 
 pub mod accreditations;
 pub mod batches;
+pub mod calc;
 pub mod checks;
 pub mod climate;
 pub mod coats;

@@ -1,0 +1,44 @@
+//! Seals of records.
+
+use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
+
+use super::{Faults, each};
+use crate::core::error::{Error as Rule, Fault};
+use crate::core::ids::Digest;
+use crate::core::record::{leaf_hash, merkle_root as root};
+
+/// The leaves of a tree.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct MerkleRootInput {
+    /// The bytes of each leaf, not yet hashed, in hexadecimal digits.
+    leaves_hex: Vec<String>,
+}
+
+/// The head of the tree.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct MerkleRoot {
+    /// By RFC 9162, in hexadecimal digits.
+    root_hex: Digest,
+}
+
+pub(super) fn merkle_root(input: &MerkleRootInput) -> Result<MerkleRoot, Rule> {
+    let mut faults = Faults::default();
+    let texts: Vec<&str> = input.leaves_hex.iter().map(String::as_str).collect();
+    let leaves = each("/leaves_hex", &texts, bytes, &mut faults);
+    let leaves: Vec<Digest> = leaves.iter().map(|leaf| leaf_hash(leaf)).collect();
+    faults.or(Some(MerkleRoot { root_hex: root(&leaves) }))
+}
+
+fn bytes(hex: &str) -> Result<Vec<u8>, Fault> {
+    let digit = |c: &u8| char::from(*c).to_digit(16).and_then(|n| u8::try_from(n).ok());
+    let pairs = hex.as_bytes().chunks(2);
+    let bytes = pairs.map(|pair| match pair {
+        [high, low] => Some(16 * digit(high)? + digit(low)?),
+        _ => None,
+    });
+    bytes.collect::<Option<Vec<u8>>>().ok_or_else(|| {
+        Fault::new("", "not_hex", format!("{hex:?} is not an even number of hexadecimal digits"))
+    })
+}

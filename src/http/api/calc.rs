@@ -1,0 +1,16 @@
+//! One door to every calculation.
+
+use crate::app::calc::{Answer as WorkedOut, Question};
+use crate::http::answer::{Answer, ok};
+use crate::http::auth::Caller;
+use crate::http::body::Body;
+use crate::http::error::Problem;
+
+/// Works one thing out; nothing is kept.
+#[utoipa::path(post, path = "/v1/calc", tag = "calc", request_body = Question,
+    responses((status = 200, description = "What was worked out.", body = WorkedOut)))]
+pub async fn work_out(caller: Caller, body: Body) -> Answer {
+    let question = Question::read(body.json().await?).map_err(|fault| Problem::malformed(&[fault]))?;
+    caller.query().finish()?;
+    ok(&caller.run(move |_, _| Ok(question.answer()?)).await?)
+}
