@@ -6,6 +6,7 @@
 mod api;
 #[path = "core/mod.rs"]
 mod core_rules;
+mod demo;
 mod faults;
 mod histories;
 mod layers;

@@ -85,6 +85,11 @@ impl Case {
         }
     }
 
+    /// The verdict with the names that terms and facts give, unexplained.
+    pub(crate) fn assessment(&self, verdict: &Verdict) -> Assessment {
+        Assessment::of(&self.rules, &self.facts, verdict)
+    }
+
     /// What the service event with this id did.
     pub(crate) fn effects(&self, verdict: &Verdict, event: &str) -> Vec<ServiceEffect> {
         effects_of(&self.rules, &self.facts, verdict, event)
@@ -100,7 +105,7 @@ impl Case {
     pub(crate) fn store(&mut self, tx: &mut Tx<'_>, shop: &Shop, now: DateTime<Utc>) -> Result<usize, Error> {
         let today = local_day(now, self.row.time_zone);
         let verdict = self.verdict(today.date(), None);
-        let assessment = Assessment::of(&self.rules, &self.facts, &verdict);
+        let assessment = self.assessment(&verdict);
         let next_change = verdict.next_change.map(|day| day_begins(day, self.row.time_zone));
         let written = warranties::store_verdict(tx, shop, self.row.id, &verdict_rows(&assessment)?)?
             + dues::store(tx, shop, self.row.id, &due_rows(&verdict, &assessment)?)?;

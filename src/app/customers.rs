@@ -11,6 +11,7 @@ use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::fold::search_key;
 use crate::core::ids::CustomerId;
 use crate::core::words::CustomerKind;
+use crate::db::agenda;
 use crate::db::customers::{self, CustomerRow};
 
 /// Which mails a customer wants.
@@ -188,6 +189,7 @@ pub fn change(
         if !customers::change(tx, &scope, &row)? {
             return Err(Rule::Stale.into());
         }
+        agenda::plan_customer(tx, &scope, id)?;
         row.version += 1;
         Ok(row.into())
     })

@@ -24,6 +24,21 @@ pub struct DueVehicle {
     pub title: String,
 }
 
+impl DueVehicle {
+    /// A vehicle as the shop sees it, called by make and model where they are known.
+    pub(crate) fn seen(
+        id: VehicleId,
+        vin: Option<String>,
+        plate: Option<String>,
+        make: Option<&str>,
+        model: Option<&str>,
+    ) -> Self {
+        let name = [make, model].into_iter().flatten().collect::<Vec<_>>().join(" ");
+        let title = if name.is_empty() { plate.clone().or(vin.clone()).unwrap_or_default() } else { name };
+        Self { id, vin, plate, title }
+    }
+}
+
 /// The present owner of a due's vehicle.
 #[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
 pub struct DueCustomer {
@@ -79,10 +94,6 @@ pub struct DueQuery {
 }
 
 fn view(service: String, row: ListedDue) -> Result<DueView, Error> {
-    let title =
-        [row.make.as_deref(), row.model.as_deref()].into_iter().flatten().collect::<Vec<_>>().join(" ");
-    let title =
-        if title.is_empty() { row.plate.clone().or(row.vin.clone()).unwrap_or_default() } else { title };
     let status = row
         .due
         .status
@@ -90,7 +101,7 @@ fn view(service: String, row: ListedDue) -> Result<DueView, Error> {
         .map_err(|_| crate::db::Error::Other(format!("a due is {}", row.due.status)))?;
     Ok(DueView {
         warranty: WarrantyName { id: row.warranty, number: row.number },
-        vehicle: DueVehicle { id: row.vehicle, vin: row.vin, plate: row.plate, title },
+        vehicle: DueVehicle::seen(row.vehicle, row.vin, row.plate, row.make.as_deref(), row.model.as_deref()),
         customer: row.customer.map(|(id, name)| DueCustomer { id, name }),
         place: DuePlace(row.due.closes, row.warranty, row.due.rule, row.due.number),
         upkeep: row.due.upkeep,

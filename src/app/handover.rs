@@ -9,12 +9,13 @@ use super::facts::{self, Entry, NewEvent, day_fault};
 use super::jobs::{JobView, TermsChoice, view as job_view};
 use super::odometer::{OdometerInput, take_odometer};
 use super::warranties::{CoatedSurface, Issued, NewWarranty, issue};
-use super::{App, Error, Who};
+use super::{App, Error, Who, notices};
 use crate::core::calendar::Day;
 use crate::core::checks::{coated, falls_short};
 use crate::core::coats::LaidCoat;
 use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::{RunningNumber, WarrantyId};
+use crate::core::notices::Occasion;
 use crate::core::vehicle_events::Happened;
 use crate::core::words::{JobState, RecordKind, TermsState};
 use crate::db::jobs::{self, JobRow};
@@ -230,6 +231,10 @@ pub fn hand_over(app: &App, who: &Who, name: &str, input: HandoverInput) -> Resu
         entry.subject = Some(format!("job:{}", row.id));
         entry.says = says;
         facts::enter(tx, app, &who, row.vehicle, entry)?;
+        if input.mail.unwrap_or(true) {
+            let warranty = issued.as_ref().map(|(issued, _)| issued.row.id);
+            notices::record(tx, &shop, row.vehicle, Occasion::Handover(row.id), warranty, now)?;
+        }
         let version = match &issued {
             // Entering the handover has assessed the warranty since.
             Some((issued, _)) => warranties::find(tx, &shop, issued.row.id)?.version,

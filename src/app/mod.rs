@@ -21,6 +21,7 @@ pub mod facts;
 pub mod handover;
 pub mod jobs;
 pub mod members;
+pub mod notices;
 pub mod odometer;
 pub mod page;
 pub mod parts;
@@ -53,6 +54,8 @@ use crate::core::ids::MemberId;
 use crate::core::json;
 use crate::core::words::Role;
 use crate::db::{Db, Shop};
+use crate::mail::Mailer;
+use crate::mail::transport::ATTEMPT_LIMIT;
 
 /// What every use case works with.
 #[derive(Clone)]
@@ -63,16 +66,29 @@ pub struct App {
     pub clock: Clock,
     /// What was set from outside.
     pub config: Arc<Config>,
+    /// Where mails go.
+    pub mailer: Mailer,
+    /// Whether everything here is a drill.
+    pub drill: bool,
     /// What signs and checks access tokens.
     tokens: Arc<sessions::Tokens>,
 }
 
 impl App {
-    /// Opens a database that has been migrated and set up (see [`setup::init`]).
+    /// Opens a database that has been migrated and set up (see [`setup::init`]). The mails of a drill must not leave
+    /// this machine.
     pub fn open(config: Config, clock: Clock) -> Result<Self, Error> {
+        use crate::core::error::Error as Rule;
+        let mailer = Mailer::read(&config.mail, ATTEMPT_LIMIT)
+            .map_err(|fault| Rule::rule("LUSTRUM_MAIL", fault.code, fault.detail))?;
         let db = Db::open(&config.database)?;
+        let drill = setup::drill(&db)?;
+        if drill && !mailer.is_local() {
+            let detail = "the database is a drill: its mails go to a folder or to a server on this machine";
+            return Err(Rule::rule("LUSTRUM_MAIL", "not_local", detail.to_owned()).into());
+        }
         let tokens = Arc::new(sessions::Tokens::load(&db)?);
-        Ok(Self { db, clock, config: Arc::new(config), tokens })
+        Ok(Self { db, clock, config: Arc::new(config), mailer, drill, tokens })
     }
 
     /// The present instant.

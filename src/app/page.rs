@@ -64,6 +64,11 @@ impl<K: Serialize + DeserializeOwned> Wanted<K> {
         }
     }
 
+    /// The first page of a list, of so many items (1–200), for callers that go no further.
+    pub fn first(limit: u32) -> Self {
+        Self { limit: limit.clamp(1, MOST), after: None, filters: [0; 8] }
+    }
+
     /// How many rows to ask the database for: one more than the page, which tells whether there is another page.
     pub fn rows(&self) -> i64 {
         i64::from(self.limit) + 1

@@ -7,9 +7,10 @@ use super::{App, Error, Who, patched};
 use crate::core::email::Email;
 use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::ShopId;
+use crate::core::notices::Cadence;
 use crate::core::words::OdometerUnit;
 use crate::db::people::{self, ShopRow};
-use crate::db::{Conn, Shop};
+use crate::db::{Conn, Shop, agenda};
 
 /// What a manager can set of the shop.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -72,6 +73,13 @@ impl ShopSettings {
             mail_at: nine(),
             upcoming_days: lead_times(),
         }
+    }
+
+    /// When this shop writes.
+    pub(crate) fn cadence(&self) -> Cadence {
+        let usual = Cadence::default();
+        let at = chrono::NaiveTime::parse_from_str(&self.mail_at, "%H:%M").unwrap_or(usual.at);
+        Cadence { leads: self.upcoming_days.clone(), at }
     }
 
     /// The settings that a row holds.
@@ -161,8 +169,12 @@ pub fn change(app: &App, who: &Who, version: i64, patch: &Value) -> Result<ShopV
     let settings: ShopSettings = patched(&current.settings, patch)?;
     settings.check()?;
     let (scope, new) = (who.shop, settings.clone());
-    let changed = app.db.write(move |tx| {
-        people::change_shop(tx, &scope, version, &new.name, &new.time_zone, &new.details())
+    let cadence_changed = new.cadence() != current.settings.cadence();
+    let changed = app.db.write::<_, Error>(move |tx| {
+        if cadence_changed {
+            agenda::plan_shop(tx, &scope)?;
+        }
+        Ok(people::change_shop(tx, &scope, version, &new.name, &new.time_zone, &new.details())?)
     })?;
     if !changed {
         return Err(Rule::Stale.into());

@@ -3,7 +3,9 @@
 use chrono::{DateTime, DurationRound as _, TimeDelta, Utc};
 use serde::Serialize;
 
-use super::{App, Error, setup, turn};
+use super::notices::outbox::{Outcome, Unsent};
+use super::notices::plan::Planned;
+use super::{App, Error, notices, setup, turn};
 use crate::core::error::Error as Rule;
 use crate::core::ids::WarrantyId;
 use crate::db::installation;
@@ -11,7 +13,7 @@ use crate::db::installation;
 /// The task under which ticks are kept.
 const TASK: &str = "minute";
 
-/// One thing that a tick did.
+/// One thing that was done by itself.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[serde(tag = "did", rename_all = "snake_case")]
 pub enum Did {
@@ -20,6 +22,16 @@ pub enum Did {
         /// The warranty.
         warranty: WarrantyId,
     },
+    /// A notice was planned.
+    Planned(Planned),
+    /// A notice ended without a mail, or waits for another day.
+    Unsent(Unsent),
+    /// A mail was handed over.
+    Sent(Outcome),
+    /// A mail was not taken, and is tried again.
+    Deferred(Outcome),
+    /// A mail was not taken, and is not tried again.
+    Failed(Outcome),
 }
 
 /// Does what is to be done by itself at `at`, unless a tick of that minute or a later one has been done already.
@@ -39,7 +51,11 @@ pub fn tick(app: &App, at: DateTime<Utc>) -> Result<Option<Vec<Did>>, Error> {
         return Ok(None);
     }
     let turned = turn::days(app, at)?;
-    Ok(Some(turned.into_iter().map(|turned| Did::Turned { warranty: turned.warranty }).collect()))
+    let mut did: Vec<Did> =
+        turned.into_iter().map(|turned| Did::Turned { warranty: turned.warranty }).collect();
+    did.extend(notices::plan::plan(app, at)?.into_iter().map(Did::Planned));
+    did.extend(notices::outbox::write(app, at)?.into_iter().map(Did::Unsent));
+    Ok(Some(did))
 }
 
 /// A tick at an instant that somebody names: not behind the last tick, and ahead of the clock only in a drill.

@@ -7,7 +7,7 @@ use super::{App, Error};
 use crate::core::calendar::local_day;
 use crate::core::ids::WarrantyId;
 use crate::db::vehicle_events;
-use crate::db::warranties;
+use crate::db::{agenda, warranties};
 
 /// Warranties that are turned in one transaction.
 const AT_A_TIME: i64 = 200;
@@ -28,7 +28,7 @@ pub fn days(app: &App, now: DateTime<Utc>) -> Result<Vec<Turned>, Error> {
         let scope = app.db.installation();
         let batch = app.db.write::<_, Error>(move |tx| {
             let mut batch = Vec::new();
-            for due in warranties::overdue(tx, &scope, now, AT_A_TIME)? {
+            for due in agenda::overdue(tx, &scope, now, AT_A_TIME)? {
                 vehicle_events::lock(tx, &due.shop, due.vehicle)?;
                 // Somebody else may have been here before the lock was had.
                 let row = warranties::find(tx, &due.shop, due.warranty)?;

@@ -8,12 +8,13 @@ use super::assessments::{Case, WarrantyAssessment, WarrantyName, answers, cases}
 use super::facts::{self, Entry, NewEvent, day_fault};
 use super::odometer::{OdometerInput, OdometerView, take_odometer};
 use super::page::{Page, Wanted};
-use super::{App, Error, Who, new_id, wanted_text, write_or_try};
+use super::{App, Error, Who, new_id, notices, wanted_text, write_or_try};
 use crate::core::access::Action;
 use crate::core::assess::ServiceEffect;
 use crate::core::calendar::Day;
 use crate::core::error::{Fault, all_clear};
 use crate::core::ids::{EventId, VehicleId, VisitId};
+use crate::core::notices::Occasion;
 use crate::core::vehicle_events::{Figures, Happened};
 use crate::core::words::RecordKind;
 use crate::db::visits::{self, VisitRow};
@@ -202,6 +203,7 @@ pub fn add(
             events: input.services.into_iter().map(event).collect(),
         };
         let entered = facts::enter(tx, app, &who, visit.vehicle, entry)?;
+        notices::record(tx, &shop, visit.vehicle, Occasion::Visit(visit.id), None, now)?;
         let mut effects = Vec::new();
         let mut services = Vec::new();
         for row in &entered.events {

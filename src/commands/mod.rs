@@ -2,8 +2,10 @@
 
 pub mod assess;
 mod calc;
+pub mod demo;
 mod init;
 mod member;
+mod plan;
 mod serve;
 mod settings;
 mod tick;
@@ -26,6 +28,8 @@ struct Lustrum {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    /// Tell the main job on an invented shop, then serve it: no question asked.
+    Demo(demo::Args),
     /// Set up a database with a shop and its first manager, or add a shop to one that is there.
     Init(init::Args),
     /// Run the service: the interface, a tick each minute, mail delivery. Migrates first.
@@ -38,6 +42,8 @@ enum Command {
     Calc(calc::Args),
     /// Add, list and change the people of a shop.
     Member(member::Args),
+    /// Show which notices would go out on a day, to whom and why; nothing is written or sent.
+    Plan(plan::Args),
     /// Do once what the running service would have done by itself at an instant.
     Tick(tick::Args),
     /// Print the OpenAPI document of the interface.
@@ -59,7 +65,9 @@ pub fn run() -> ExitCode {
         Command::Member(args) => {
             settings::read(config.as_deref()).and_then(|config| member::run(config, &args))
         }
+        Command::Plan(args) => settings::read(config.as_deref()).and_then(|config| plan::run(config, &args)),
         Command::Tick(args) => settings::read(config.as_deref()).and_then(|config| tick::run(config, &args)),
+        Command::Demo(args) => demo::run(&args),
         Command::Openapi => print_openapi(),
     };
     match done {

@@ -9,7 +9,7 @@ use super::{Failure, settings};
 use crate::app::{App, setup};
 use crate::config::Config;
 use crate::http;
-use crate::jobs::Ticker;
+use crate::jobs::Jobs;
 
 pub(super) fn run(config: Config) -> Result<(), Failure> {
     log(&config)?;
@@ -27,7 +27,7 @@ pub(super) fn run(config: Config) -> Result<(), Failure> {
 pub(super) fn run_on(app: App, listener: TcpListener) -> Result<(), Failure> {
     let address = listener.local_addr()?;
     actix_web::rt::System::new().block_on(async move {
-        let _ticking = if app.config.jobs { Some(Ticker::start(app.clone())?) } else { None };
+        let _jobs = if app.config.jobs { Some(Jobs::start(&app)?) } else { None };
         let server = http::serve(app.clone(), listener, 2)?;
         tracing::info!(%address, "serving");
         server.await?;

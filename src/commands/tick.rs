@@ -6,6 +6,7 @@ use super::{Failure, settings};
 use crate::app::{App, ticks};
 use crate::config::Config;
 use crate::core::calendar::instant;
+use crate::jobs;
 
 /// Example: lustrum tick --at 2027-04-10T00:00:00Z
 #[derive(Debug, clap::Args)]
@@ -23,7 +24,10 @@ fn at(text: &str) -> Result<DateTime<Utc>, String> {
 pub(super) fn run(config: Config, args: &Args) -> Result<(), Failure> {
     let clock = settings::clock(&config)?;
     let app = App::open(config, clock)?;
-    for did in ticks::tick_at(&app, args.at)? {
+    let mut did = ticks::tick_at(&app, args.at)?;
+    let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build()?;
+    did.extend(runtime.block_on(jobs::deliver(&app, || args.at))?);
+    for did in did {
         println!("{}", serde_json::to_string(&did)?);
     }
     Ok(())

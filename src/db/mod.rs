@@ -11,6 +11,7 @@ mod scope;
 mod types;
 
 pub mod accreditations;
+pub mod agenda;
 pub mod batches;
 pub mod climate;
 pub mod coats;
@@ -18,6 +19,8 @@ pub mod customers;
 pub mod dues;
 pub mod installation;
 pub mod jobs;
+pub mod notices;
+pub mod outbox;
 pub mod parts;
 pub mod passes;
 pub mod people;

@@ -479,6 +479,7 @@ diesel::table! {
         assessed_on -> Date,
         next_change -> Nullable<Text>,
         version -> BigInt,
+        plan_again -> Bool,
     }
 }
 
@@ -545,6 +546,7 @@ diesel::table! {
         last_error -> Nullable<Text>,
         created_at -> Text,
         sent_at -> Nullable<Text>,
+        first_attempt_at -> Nullable<Text>,
     }
 }
 
@@ -567,6 +569,7 @@ diesel::table! {
         message_id -> Nullable<Uid>,
         created_at -> Text,
         version -> BigInt,
+        because -> Nullable<Text>,
     }
 }
 

@@ -5,7 +5,7 @@ use diesel::prelude::*;
 
 use super::error::Error;
 use super::schema::terms;
-use super::scope::Shop;
+use super::scope::{Installation, Shop};
 use super::types::{At, Uid, Word};
 use super::{Conn, Tx};
 use crate::core::ids::{Digest, MemberId, TermsId};
@@ -182,4 +182,13 @@ pub fn change(tx: &mut Tx<'_>, scope: &Shop, row: &TermsRow) -> Result<bool, Err
         ))
         .execute(tx.multi())?;
     Ok(changed == 1)
+}
+
+/// The documents of all shops' editions, drafts excepted, that say when owners are told.
+pub fn with_leads(conn: &mut Conn, _: &Installation) -> Result<Vec<String>, Error> {
+    Ok(terms::table
+        .filter(terms::state.ne(Word(TermsState::Draft)))
+        .filter(terms::document.like("%\"upcoming_days\"%"))
+        .select(terms::document)
+        .load(conn.multi())?)
 }

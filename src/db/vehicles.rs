@@ -258,6 +258,7 @@ pub fn give(
             ownerships::event_id.eq(event.map(Uid::of)),
         ))
         .execute(tx.multi())?;
+    super::agenda::plan_vehicle(tx, scope, vehicle)?;
     touch(tx, scope, vehicle)
 }
 

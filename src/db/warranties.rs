@@ -11,7 +11,7 @@ use serde_json::Value;
 use super::backend::both;
 use super::error::Error;
 use super::schema::{accreditations, facts, terms, verdicts, warranties};
-use super::scope::{Installation, Shop};
+use super::scope::Shop;
 use super::types::{At, Json, Uid, Word};
 use super::{Conn, Tx};
 use crate::core::facts::EventInput;
@@ -424,42 +424,9 @@ pub fn assessed(
     .set((
         warranties::assessed_on.eq(on),
         warranties::next_change.eq(next_change.map(At)),
+        warranties::plan_again.eq(true),
         warranties::version.eq(warranties::version + 1),
     ))
     .execute(tx.multi())?;
     Ok(())
-}
-
-/// A warranty whose stored verdict no longer holds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Overdue {
-    /// Whose it is.
-    pub shop: Shop,
-    /// Its vehicle, to be locked before it is assessed.
-    pub vehicle: VehicleId,
-    /// The warranty.
-    pub warranty: WarrantyId,
-}
-
-/// The warranties of all shops whose `next_change` has come by `until`, at most `limit`, the longest overdue first.
-pub fn overdue(
-    conn: &mut Conn,
-    _: &Installation,
-    until: DateTime<Utc>,
-    limit: i64,
-) -> Result<Vec<Overdue>, Error> {
-    let rows = warranties::table
-        .filter(warranties::next_change.le(Some(At(until))))
-        .order((warranties::next_change, warranties::id))
-        .limit(limit)
-        .select((warranties::shop_id, warranties::vehicle_id, warranties::id))
-        .load::<(Uid, Uid, Uid)>(conn.multi())?;
-    Ok(rows
-        .into_iter()
-        .map(|(shop, vehicle, warranty)| Overdue {
-            shop: Shop::seen(shop.id()),
-            vehicle: vehicle.id(),
-            warranty: warranty.id(),
-        })
-        .collect())
 }

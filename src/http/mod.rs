@@ -22,7 +22,7 @@ use tokio::sync::Semaphore;
 
 use self::api::{
     accreditations, batches, calc, checks, climate, coats, customers, dues, eligibility, events, health,
-    jobs, members, passes, products, sessions, shop, steps, terms, vehicles, visits, warranties,
+    jobs, members, notices, passes, products, sessions, shop, steps, terms, vehicles, visits, warranties,
 };
 use self::auth::Access;
 use self::error::Problem;
@@ -132,6 +132,7 @@ routes! {
     "/v1/eligibility" { GET eligibility::look_up, Read; }
     "/v1/dues" { GET dues::list, Read; }
     "/v1/calc" { POST calc::work_out, Read; }
+    "/v1/notices" { GET notices::list, Read; }
     "/v1/customers/{id}" { GET customers::find, Read; PATCH customers::change, ChangeCustomer; }
 }
 

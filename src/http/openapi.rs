@@ -10,7 +10,7 @@ use utoipa::{Modify, OpenApi, ToSchema};
 use super::answer::Answer;
 use super::api::{
     accreditations, batches, calc, checks, climate, coats, customers, dues, eligibility, events, health,
-    jobs, members, passes, products, sessions, shop, steps, terms, vehicles, visits, warranties,
+    jobs, members, notices, passes, products, sessions, shop, steps, terms, vehicles, visits, warranties,
 };
 use super::auth::Access;
 use super::error::Problem;
@@ -72,7 +72,7 @@ struct ProblemFault {
         checks::list, passes::add,
         events::history, events::list, events::add, events::readings, events::read, events::transfers, events::transfer,
         warranties::list, warranties::find, warranties::assessment, warranties::dues, warranties::waive, warranties::extend, warranties::void,
-        visits::list, visits::add, visits::find, eligibility::look_up, dues::list, calc::work_out,
+        visits::list, visits::add, visits::find, eligibility::look_up, dues::list, notices::list, calc::work_out,
         customers::list, customers::add, customers::find, customers::change,
     ),
     components(schemas(ProblemDocument, ProblemFault)),

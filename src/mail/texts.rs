@@ -160,6 +160,8 @@ pub struct CoverText {
     pub last_day: Day,
     /// How far the vehicle may run since the start, in km.
     pub up_to_km: Option<u32>,
+    /// Whether it is on hold.
+    pub on_hold: bool,
 }
 
 /// A date ahead.
@@ -196,7 +198,7 @@ pub fn write(mail: &Mail) -> Option<Letter> {
         n => format!(" (and {} more)", n - 1),
     };
     let drill = if mail.drill { "[Drill] " } else { "" };
-    let subject = format!("{drill}{}{more}", subject(first));
+    let subject = format!("{drill}{}{more}", subject_of(first));
 
     let mut blocks = Vec::new();
     if mail.drill {
@@ -220,7 +222,8 @@ pub fn write(mail: &Mail) -> Option<Letter> {
     Some(Letter { text: as_text(&blocks), html: as_html(&subject, "en", &blocks), subject })
 }
 
-fn subject(section: &Section) -> String {
+/// The subject of a mail about this alone: vehicle, what, date.
+pub fn subject_of(section: &Section) -> String {
     match section {
         Section::Missed(missed) => format!(
             "{}: {} missed, since {}",
@@ -328,7 +331,12 @@ fn record_blocks(blocks: &mut Vec<Block>, record: &RecordText) {
                 .map(|km| format!(", or {} km from the start, whichever comes first", thousands(km)));
             (
                 format!("{}{panels}", capital(&cover.surface)),
-                format!("until {}{}", date(cover.last_day), km.unwrap_or_default()),
+                format!(
+                    "{}until {}{}",
+                    if cover.on_hold { "on hold; " } else { "" },
+                    date(cover.last_day),
+                    km.unwrap_or_default()
+                ),
             )
         };
         blocks.push(Block::Facts(record.cover.iter().map(line).collect()));

@@ -9,6 +9,7 @@ mod customers;
 mod dues;
 mod eligibility;
 mod main_job;
+mod notices;
 mod parts;
 mod products;
 mod sessions;

@@ -1,3 +1,4 @@
 //! What is left when something goes wrong that nobody can prevent.
 
+mod delivery;
 mod kill;

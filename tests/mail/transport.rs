@@ -80,13 +80,15 @@ fn each_misbehaviour_has_its_kind_and_its_words() {
 }
 
 #[test]
-fn a_server_that_says_nothing_holds_nobody_up() {
-    let server = SmtpServer::start(&[Behaviour::Stall]);
-    let began = Instant::now();
-    let failure = send(&to(&server, Duration::from_millis(300)), &message()).unwrap_err();
-    assert_eq!(failure.kind, FailureKind::Transient);
-    assert!(failure.words.contains("0.3 s"), "{failure}");
-    assert!(began.elapsed() >= Duration::from_millis(300) && began.elapsed() < Duration::from_secs(10));
+fn a_server_that_says_nothing_or_too_little_holds_nobody_up() {
+    for behaviour in [Behaviour::Stall, Behaviour::Trickle] {
+        let server = SmtpServer::start(&[behaviour]);
+        let began = Instant::now();
+        let failure = send(&to(&server, Duration::from_millis(300)), &message()).unwrap_err();
+        assert_eq!(failure.kind, FailureKind::Transient);
+        assert!(failure.words.contains("0.3 s"), "{failure}");
+        assert!(began.elapsed() >= Duration::from_millis(300) && began.elapsed() < Duration::from_secs(10));
+    }
 }
 
 #[test]

@@ -4,6 +4,7 @@ use chrono::{DateTime, Utc};
 use lustrum::app::members::{self, NewMember};
 use lustrum::app::setup::{self, Founding};
 use lustrum::app::shops::ShopSettings;
+use lustrum::app::ticks::{self, Did};
 use lustrum::app::{App, Who, sessions};
 use lustrum::clock::Clock;
 use lustrum::config::Config;
@@ -77,6 +78,28 @@ impl TestShop {
         self.manager = sign_in(&self.server.url, "ines@quayside.example");
         self.technician = sign_in(&self.server.url, "tomas@quayside.example");
         self.desk = sign_in(&self.server.url, "dora@quayside.example");
+    }
+
+    /// What the running service would do by itself at this instant, delivery included.
+    pub(crate) fn ticks(&self) -> Vec<Did> {
+        let mut did = ticks::tick(&self.app, self.app.now()).unwrap().unwrap_or_default();
+        did.extend(self.delivers_mails());
+        did
+    }
+
+    /// Hands over what stands in the outbox.
+    pub(crate) fn delivers_mails(&self) -> Vec<Did> {
+        let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().unwrap();
+        runtime.block_on(lustrum::jobs::deliver(&self.app, || self.app.now())).unwrap()
+    }
+
+    /// Subject and recipient of every mail that was handed over, in order.
+    pub(crate) fn mails(&self) -> Vec<(String, String)> {
+        let mail = |mail: lustrum::mail::Outgoing| {
+            let read = mail_parser::MessageParser::default().parse(&mail.bytes).unwrap();
+            (read.subject().unwrap().to_owned(), mail.recipient.clone())
+        };
+        self.app.mailer.kept().into_iter().map(mail).collect()
     }
 
     /// Adds a customer who can be mailed; answers their id.

@@ -21,6 +21,8 @@ pub(crate) enum Behaviour {
     Recipient(u16),
     /// Takes the connection and says nothing for as long as the client stays.
     Stall,
+    /// Answers a byte at a time, and never a whole line.
+    Trickle,
     /// Asks for the mail, reads some of it and closes.
     CloseInData,
     /// Takes the whole mail and closes before it says so.
@@ -93,6 +95,13 @@ fn serve(
     match behaviour {
         Behaviour::Refuse => return Ok(()),
         Behaviour::NoService => return stream.write_all(b"554 no service here\r\n"),
+        Behaviour::Trickle => {
+            // A byte now and then, and never the end of a line.
+            while stream.write_all(b"2").is_ok() {
+                thread::sleep(Duration::from_millis(50));
+            }
+            return Ok(());
+        }
         Behaviour::Stall => return stream.read_to_end(&mut Vec::new()).map(drop),
         _ => stream.write_all(b"220 mail.example.org ESMTP\r\n")?,
     }

@@ -5,16 +5,19 @@
 //! today: after an outage of any length the earlier ones are not made up for.
 
 mod plan;
+mod read;
 mod when;
 
 use chrono::{DateTime, NaiveTime, Utc};
 use chrono_tz::Tz;
+use serde::{Deserialize, Serialize};
 
 use crate::core::calendar::{Day, Period};
 use crate::core::ids::{CustomerId, Digest, JobId, VisitId, WarrantyId};
 use crate::core::words::NoticeKind;
 
 pub use plan::{DueNotice, Lookout, Stale, by_owner, lookout, plan, steps, still_holds};
+pub use read::{consequence_of, due_views, make_good_until, rule_views};
 pub use when::{local_send, retry_at};
 
 /// How many days before closing the last call is made.
@@ -110,7 +113,8 @@ impl Default for Cadence {
 }
 
 /// One of the notices that a due can give rise to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Step {
     /// So many days before the due.
     Upcoming(u32),
@@ -166,12 +170,23 @@ pub fn due_key(
 }
 
 /// What a `record` was written about.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Occasion {
     /// A job was handed over.
     Handover(JobId),
     /// The vehicle came back.
     Visit(VisitId),
+}
+
+/// What a notice is about, as it is kept until the notice has gone.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum About {
+    /// A due.
+    Due(DueNotice),
+    /// What was done.
+    Record(Occasion),
 }
 
 /// The business key of a `record`: the job or visit, and the owner.

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 use std::fmt;
 
 use chrono::{DateTime, Utc};
+use serde::{Deserialize, Serialize};
 
 use super::when::local_send;
 use super::{
@@ -17,7 +18,7 @@ use crate::core::words::NoticeKind;
 const TOO_CLOSE: i32 = 7;
 
 /// A notice about a due that is to go out.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct DueNotice {
     /// Its unique key.
     pub key: String,

@@ -13,6 +13,7 @@ pub mod events;
 pub mod health;
 pub mod jobs;
 pub mod members;
+pub mod notices;
 pub mod parts;
 pub mod passes;
 pub mod products;

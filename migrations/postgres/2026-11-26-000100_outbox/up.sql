@@ -1,0 +1,4 @@
+ALTER TABLE notices ADD COLUMN because TEXT COLLATE "C";
+ALTER TABLE messages ADD COLUMN first_attempt_at TEXT COLLATE "C";
+ALTER TABLE warranties ADD COLUMN plan_again BOOLEAN NOT NULL DEFAULT TRUE;
+CREATE INDEX warranties_to_plan ON warranties (vehicle_id, id) WHERE plan_again;

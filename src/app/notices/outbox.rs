@@ -1,0 +1,313 @@
+//! Writing what is to go out, and keeping what became of it.
+//!
+//! A message is stored with its bytes before anybody tries to send it, and counts as being sent from before the
+//! server is spoken to: a crash in between sends the same bytes under the same Message-ID again, and loses nothing.
+
+use chrono::{DateTime, TimeDelta, Utc};
+use serde::Serialize;
+
+use super::plan::{look, zone_of};
+use super::{Addressed, letters};
+use crate::app::{App, Error, new_id, shops};
+use crate::core::calendar::{day_begins, local_day};
+use crate::core::email::Email;
+use crate::core::ids::{CustomerId, MessageId, NoticeId};
+use crate::core::notices::{About, local_send, message_digest, retry_at, still_holds, urgency};
+use crate::core::words::{NoticeKind, NoticeState};
+use crate::db::customers::CustomerRow;
+use crate::db::notices::{self, NoticeRow};
+use crate::db::outbox::{self, Attempted, NewMessage, Taken};
+use crate::db::{Conn, Shop, Tx, customers, warranties};
+use crate::mail::texts::{Mail, Section};
+use crate::mail::{self, Accepted, Failure, FailureKind, Outgoing, Posting};
+
+/// How long a message belongs to whoever took it.
+const CLAIM: TimeDelta = TimeDelta::minutes(2);
+
+/// Kinds of which an owner gets one mail a day, and that mail choices hold back.
+pub(super) const UPKEEP: [NoticeKind; 3] = [NoticeKind::Upcoming, NoticeKind::LastCall, NoticeKind::Missed];
+
+/// A notice that ended without a mail, or not yet with one.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Unsent {
+    /// Which.
+    #[serde(flatten)]
+    pub notice: Addressed,
+    /// Where it stands now.
+    pub state: NoticeState,
+    /// Why.
+    pub because: String,
+}
+
+/// Writes the mails whose time has come by `at`: what falls together goes in one. Each notice is looked at again; one
+/// that no longer holds ends here. Answers those for which no mail was written.
+pub(crate) fn write(app: &App, at: DateTime<Utc>) -> Result<Vec<Unsent>, Error> {
+    let scope = app.db.installation();
+    let owners = app.db.read::<_, Error>(|c| Ok(notices::waiting(c, &scope, at)?))?;
+    let mut unsent = Vec::new();
+    for (shop, owner) in owners {
+        let app_in = app.clone();
+        match app.db.write(move |tx| write_to(tx, &app_in, &shop, owner, at)) {
+            Ok(ended) => unsent.extend(ended),
+            // Another replica has written it in the meantime.
+            Err(Error::Database(crate::db::Error::Conflict(_))) => {}
+            Err(error) => return Err(error),
+        }
+    }
+    Ok(unsent)
+}
+
+fn write_to(
+    tx: &mut Tx<'_>,
+    app: &App,
+    shop: &Shop,
+    owner: CustomerId,
+    at: DateTime<Utc>,
+) -> Result<Vec<Unsent>, Error> {
+    let customer = customers::find(tx, shop, owner)?;
+    let mut unsent = Vec::new();
+    let mut going: Vec<(NoticeRow, Section)> = Vec::new();
+    for row in notices::planned_for(tx, shop, owner, at)? {
+        match section(tx, app, shop, &customer, &row, at)? {
+            Ok(section) => going.push((row, section)),
+            Err((state, because)) => end(tx, shop, &row, state, because, &mut unsent)?,
+        }
+    }
+    let zone = zone_of(&customer.time_zone, chrono_tz::Tz::UTC);
+    let today = local_day(at, zone);
+    let of_upkeep = |row: &NoticeRow| UPKEEP.contains(&row.kind);
+    let (from, until) = (day_begins(today, zone), day_begins(today.plus_days(1), zone));
+    let one_today = going.iter().any(|(row, _)| of_upkeep(row))
+        && notices::written(tx, shop, owner, &UPKEEP, from, until)?;
+    if one_today {
+        let cadence = shops::settings(tx, app, shop)?.cadence();
+        let tomorrow = local_send(today.plus_days(1), cadence.at, zone);
+        for (row, _) in going.iter().filter(|(row, _)| of_upkeep(row)) {
+            notices::postpone(tx, shop, row.id, tomorrow)?;
+            let because = "the owner has had a mail about upkeep today; it goes tomorrow".to_owned();
+            unsent.push(Unsent { notice: row.into(), state: NoticeState::Planned, because });
+        }
+        going.retain(|(row, _)| !of_upkeep(row));
+    }
+    if going.is_empty() {
+        return Ok(unsent);
+    }
+    going.sort_by_key(|(row, _)| (urgency(row.kind), row.id));
+    let (rows, sections): (Vec<NoticeRow>, Vec<Section>) = going.into_iter().unzip();
+    match letter(tx, app, shop, &customer, &rows, sections, at)? {
+        Ok(outgoing) => {
+            let id: MessageId = new_id();
+            outbox::add(tx, shop, &stored(id, outgoing, at))?;
+            for row in &rows {
+                // Whoever was first has put it into a message of theirs.
+                if !notices::settle(tx, shop, row.id, NoticeState::Queued, Some(id), None)? {
+                    return Err(crate::db::Error::Conflict("notices".into()).into());
+                }
+            }
+        }
+        Err(because) => {
+            for row in &rows {
+                end(tx, shop, row, NoticeState::Failed, because.clone(), &mut unsent)?;
+            }
+        }
+    }
+    Ok(unsent)
+}
+
+fn end(
+    tx: &mut Tx<'_>,
+    shop: &Shop,
+    row: &NoticeRow,
+    state: NoticeState,
+    because: String,
+    unsent: &mut Vec<Unsent>,
+) -> Result<(), Error> {
+    notices::settle(tx, shop, row.id, state, None, Some(&because))?;
+    unsent.push(Unsent { notice: row.into(), state, because });
+    Ok(())
+}
+
+/// What a notice says now; or where it ends, and why.
+fn section(
+    conn: &mut Conn,
+    app: &App,
+    shop: &Shop,
+    customer: &CustomerRow,
+    row: &NoticeRow,
+    at: DateTime<Utc>,
+) -> Result<Result<Section, (NoticeState, String)>, Error> {
+    if customer.email.is_none() {
+        return Ok(Err((NoticeState::Suppressed, "the owner has no e-mail address".into())));
+    }
+    match &row.about {
+        About::Record(occasion) => {
+            if !customer.mail_history {
+                return Ok(Err((NoticeState::Suppressed, "the owner wants no history by mail".into())));
+            }
+            let vehicle = letters::vehicle_title(conn, shop, row.vehicle)?;
+            let mut cases = Vec::new();
+            for case in crate::app::assessments::cases(conn, shop, row.vehicle)? {
+                let verdict = case.verdict(local_day(at, case.row.time_zone).date(), None);
+                let assessment = case.assessment(&verdict);
+                cases.push((case, assessment));
+            }
+            Ok(Ok(letters::record_section(conn, shop, &vehicle, *occasion, &cases)?))
+        }
+        About::Due(notice) => {
+            let gone = || Ok(Err((NoticeState::Stale, "the warranty no longer stands".to_owned())));
+            let warranty = warranties::find(conn, shop, notice.warranty)?;
+            let on = local_day(at, warranty.time_zone).date();
+            let Some(seen) = look(conn, app, shop, warranty, on)? else { return gone() };
+            let today = local_day(at, seen.view.owner.zone);
+            if let Err(stale) = still_holds(notice, &seen.view, &seen.cadence, today) {
+                return Ok(Err((NoticeState::Stale, stale.to_string())));
+            }
+            match letters::due_section(&seen.case, &seen.assessment, &seen.vehicle, notice) {
+                Some(section) => Ok(Ok(section)),
+                None => gone(),
+            }
+        }
+    }
+}
+
+/// The message that carries these notices, or why there can be none.
+fn letter(
+    conn: &mut Conn,
+    app: &App,
+    shop: &Shop,
+    customer: &CustomerRow,
+    rows: &[NoticeRow],
+    sections: Vec<Section>,
+    at: DateTime<Utc>,
+) -> Result<Result<Outgoing, String>, Error> {
+    let settings = shops::settings(conn, app, shop)?;
+    let mail = Mail {
+        shop: letters::shop_card(&settings),
+        owner: customer.name.clone(),
+        sections,
+        action: None,
+        unsubscribe: None,
+        drill: app.drill,
+    };
+    let (Some(letter), Some(first)) = (mail::texts::write(&mail), rows.first()) else {
+        return Ok(Err("there is nothing to say".into()));
+    };
+    let email = |text: &str| text.parse::<Email>().map_err(|fault| fault.detail);
+    let to = match email(customer.email.as_deref().unwrap_or_default()) {
+        Ok(to) => to,
+        Err(why) => return Ok(Err(why)),
+    };
+    let from: mail::Address = match app.config.mail_from.parse() {
+        Ok(from) => from,
+        Err(error) => return Ok(Err(format!("LUSTRUM_MAIL_FROM: {error}"))),
+    };
+    let keys: Vec<&str> = rows.iter().map(|row| row.key.as_str()).collect();
+    let posting = Posting {
+        return_path: from.clone(),
+        from,
+        shop: settings.name,
+        reply_to: settings.email.as_deref().and_then(|text| email(text).ok()),
+        to,
+        name: customer.name.clone(),
+        digest: message_digest(&keys),
+        kind: first.kind,
+        date: at,
+        unsubscribe: None,
+    };
+    Ok(mail::message::seal(&letter, &posting).map_err(|error| error.to_string()))
+}
+
+fn stored(id: MessageId, outgoing: Outgoing, at: DateTime<Utc>) -> NewMessage {
+    NewMessage {
+        id,
+        message_id: outgoing.message_id,
+        sender: outgoing.sender,
+        recipient: outgoing.recipient,
+        file_name: outgoing.file_name,
+        bytes: outgoing.bytes,
+        created_at: at,
+    }
+}
+
+/// A stored message, as a transport takes it.
+pub fn outgoing(taken: &Taken) -> Outgoing {
+    let message = taken.message.clone();
+    Outgoing {
+        message_id: message.message_id,
+        sender: message.sender,
+        recipient: message.recipient,
+        file_name: message.file_name,
+        bytes: message.bytes,
+    }
+}
+
+/// Takes up to `most` messages whose time has come by `at`; until two minutes later they belong to whoever asked.
+pub fn take(app: &App, at: DateTime<Utc>, most: u32) -> Result<Vec<Taken>, Error> {
+    let scope = app.db.installation();
+    let ids = app.db.read::<_, Error>(|c| Ok(outbox::to_take(c, &scope, at, most.into())?))?;
+    if ids.is_empty() {
+        return Ok(Vec::new());
+    }
+    app.db.write::<_, Error>(move |tx| {
+        let mut taken = Vec::new();
+        for id in ids {
+            taken.extend(outbox::take(tx, &scope, id, at, at + CLAIM)?);
+        }
+        Ok(taken)
+    })
+}
+
+/// What an attempt to send came to, for each notice in the message.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Outcome {
+    /// The notice.
+    pub notice: NoticeId,
+    /// The message that carries it.
+    pub message_id: String,
+    /// When it is tried again, if it is.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub again_at: Option<DateTime<Utc>>,
+    /// What the other side said, or what went wrong.
+    pub words: String,
+}
+
+/// Keeps what became of a message that was taken: sent, to be tried again (`jitter` from 0 to 1 says where in the
+/// wait), or failed for good. None when somebody else has taken it since.
+pub fn keep(
+    app: &App,
+    taken: &Taken,
+    result: Result<Accepted, Failure>,
+    at: DateTime<Utc>,
+    jitter: f64,
+) -> Result<Option<(NoticeState, Vec<Outcome>)>, Error> {
+    let attempts = u32::try_from(taken.attempts).unwrap_or(1);
+    let (state, attempted, words, again_at) = match result {
+        Ok(accepted) => (NoticeState::Sent, Attempted::Sent(at), accepted.words, None),
+        Err(Failure { kind, words }) => {
+            let again = match kind {
+                FailureKind::Transient => retry_at(attempts, taken.first_attempt_at, at, jitter),
+                FailureKind::Permanent => None,
+            };
+            match again {
+                Some(again) => {
+                    (NoticeState::Queued, Attempted::Again(again, words.clone()), words, Some(again))
+                }
+                None => (NoticeState::Failed, Attempted::Failed(words.clone()), words, None),
+            }
+        }
+    };
+    let held = taken.clone();
+    let kept = app.db.write::<_, Error>(move |tx| {
+        if !outbox::attempted(tx, &held.shop, &held, &attempted)? {
+            return Ok(None);
+        }
+        Ok(Some(notices::carried_by(tx, &held.shop, held.message.id)?))
+    })?;
+    let outcome = |notice| Outcome {
+        notice,
+        message_id: taken.message.message_id.clone(),
+        again_at,
+        words: words.clone(),
+    };
+    Ok(kept.map(|ids| (state, ids.into_iter().map(outcome).collect())))
+}

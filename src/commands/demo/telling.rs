@@ -1,0 +1,309 @@
+//! The words of the story. Every figure in them comes out of an answer.
+
+use chrono::{DateTime, NaiveDate, Utc};
+use serde_json::Value;
+
+use super::Failure;
+use super::story::Story;
+use crate::app::batches::BatchView;
+use crate::app::checks::{Findings, SignedOffView};
+use crate::app::eligibility::Eligibility;
+use crate::app::handover::HandedOver;
+use crate::app::page::Wanted;
+use crate::app::terms::TermsView;
+use crate::app::ticks::Did;
+use crate::app::visits::EnteredVisit;
+use crate::app::{climate, coats, jobs, notices, shops, steps};
+use crate::core::assess::DueStatus;
+use crate::core::ids::{JobId, NoticeId};
+
+impl Story<'_> {
+    fn line(&mut self, text: &str) -> Result<(), Failure> {
+        writeln!(self.out, "{text}")?;
+        Ok(())
+    }
+
+    /// A heading with the day in the story.
+    fn heading(&mut self, text: &str) -> Result<(), Failure> {
+        let day = self.day();
+        self.line(&format!("\n{}  {text}", date(day)))
+    }
+
+    fn clock_time(&self, at: DateTime<Utc>) -> String {
+        at.with_timezone(&self.zone).format("%H:%M").to_string()
+    }
+
+    pub(super) fn tell_shop(&mut self, terms: &TermsView) -> Result<(), Failure> {
+        let shop = shops::find(&self.app, &self.desk)?;
+        self.line("Lustrum, told on an invented shop: nobody and nothing in this story exists.")?;
+        self.line(&format!("The shop: {}, {}", shop.settings.name, shop.settings.time_zone))?;
+        let document = &terms.document;
+        let text = |value: &Value| value.as_str().unwrap_or_default().to_owned();
+        self.line(&format!(
+            "Its terms: \"{}\", {} edition {}, {}",
+            text(&document["title"]),
+            terms.code,
+            terms.edition,
+            terms.state
+        ))?;
+        for cover in document["cover"].as_array().into_iter().flatten() {
+            let km = cover["up_to_km"].as_u64().map(|km| format!(" or {km} km")).unwrap_or_default();
+            self.line(&format!("  cover of {}: {}{km}", text(&cover["surface"]), period(&cover["lasts"])))?;
+        }
+        for rule in document["upkeep"].as_array().into_iter().flatten() {
+            let service = match &rule["service"] {
+                Value::Array(some) => some.iter().map(text).collect::<Vec<_>>().join(" or "),
+                one => text(one),
+            };
+            self.line(&format!("  upkeep: {service} every {}", period(&rule["every"])))?;
+        }
+        Ok(())
+    }
+
+    pub(super) fn tell_work(&mut self, job: JobId, vehicle: &Value) -> Result<(), Failure> {
+        let view = jobs::find(&self.app, &self.desk, &job.to_string())?;
+        let name = |member: &str| vehicle[member].as_str().unwrap_or_default().to_owned();
+        self.heading(&format!(
+            "The winter delivery: {} {}, new, {} {}; job {}",
+            name("make"),
+            name("model"),
+            view.odometer.value,
+            view.odometer.unit,
+            view.number
+        ))?;
+        for step in steps::list(&self.app, &self.desk, job)? {
+            let step = step.step;
+            let times = step.started_at.zip(step.ended_at);
+            let times =
+                times.map(|(from, to)| format!("{}–{}", self.clock_time(from.0), self.clock_time(to.0)));
+            let with = step.product.map(|code| match &step.dilution {
+                Some(dilution) => format!(", {code} {dilution}"),
+                None => format!(", {code}"),
+            });
+            let surfaces =
+                step.surfaces.iter().map(|one| spoken(one.as_str())).collect::<Vec<_>>().join(", ");
+            self.line(&format!(
+                "  {}  {} ({surfaces}{})",
+                times.unwrap_or_default(),
+                spoken(step.kind.as_str()),
+                with.unwrap_or_default()
+            ))?;
+        }
+        for reading in climate::list(&self.app, &self.desk, job)? {
+            let reading = reading.reading;
+            let surface = reading.surface_c.map(|c| format!(", panel {c} °C")).unwrap_or_default();
+            let at = self.clock_time(reading.at.0);
+            self.line(&format!(
+                "  {at}        climate, {}: air {} °C, {} % relative humidity{surface}",
+                reading.place.unwrap_or_default(),
+                reading.air_c,
+                reading.rh_pct
+            ))?;
+        }
+        let mut last_on_paint: Option<DateTime<Utc>> = None;
+        for coat in coats::list(&self.app, &self.desk, job)? {
+            let coat = coat.coat;
+            let paint = coat.surface == crate::core::words::Surface::Paint;
+            let after = last_on_paint.filter(|_| paint).map(|last| {
+                format!(", {} min after the coat below", (coat.started_at.0 - last).num_minutes())
+            });
+            if paint {
+                last_on_paint = Some(coat.ended_at.0);
+            }
+            self.line(&format!(
+                "  {}–{}  coat of {} on {} panels of {}, batch {}{}",
+                self.clock_time(coat.started_at.0),
+                self.clock_time(coat.ended_at.0),
+                coat.product,
+                coat.panels.len(),
+                spoken(coat.surface.as_str()),
+                coat.batch,
+                after.unwrap_or_default()
+            ))?;
+        }
+        let left_out: Vec<String> =
+            view.excluded_panels.iter().map(|panel| spoken(&panel.to_string())).collect();
+        if !left_out.is_empty() {
+            self.line(&format!("  left out: {}", left_out.join(", ")))?;
+        }
+        Ok(())
+    }
+
+    pub(super) fn tell_checks(&mut self, findings: &Findings) -> Result<(), Failure> {
+        if findings.items.is_empty() {
+            return self.line("  checks: nothing to say against it");
+        }
+        for finding in &findings.items {
+            self.line(&format!("  check {} ({}): {}", finding.code, finding.severity, finding.detail))?;
+        }
+        Ok(())
+    }
+
+    pub(super) fn tell_booked_in(&mut self, batch: &BatchView) -> Result<(), Failure> {
+        self.line(&format!(
+            "  the desk books the bottle in: {} batch {}",
+            batch.batch.product, batch.batch.number
+        ))
+    }
+
+    pub(super) fn tell_sign_off(&mut self, signed: &SignedOffView) -> Result<(), Failure> {
+        let digest = signed.record.digest.to_string();
+        self.line(&format!(
+            "  signed off: {} is record {} of the shop, sealed as {}…",
+            signed.number,
+            signed.record.seq,
+            &digest[..12]
+        ))
+    }
+
+    pub(super) fn tell_handover(
+        &mut self,
+        name: &str,
+        handed: &HandedOver,
+        seen: &Eligibility,
+        whole: bool,
+    ) -> Result<(), Failure> {
+        let Some(warranty) = &handed.warranty else {
+            return self.heading(&format!("{name} is handed over without a warranty"));
+        };
+        self.heading(&format!("{name} is handed over; warranty {}", warranty.number))?;
+        for cover in &warranty.cover {
+            let km = cover.up_to_km.map(|km| format!(", or {km} km")).unwrap_or_default();
+            self.line(&format!(
+                "  {}: {} panels, from {} to {}{km}",
+                spoken(cover.surface.as_str()),
+                cover.panels.len(),
+                date(cover.from),
+                date(cover.last_day)
+            ))?;
+        }
+        if whole { self.tell_next(seen) } else { Ok(()) }
+    }
+
+    /// What falls due next by each rule.
+    fn tell_next(&mut self, seen: &Eligibility) -> Result<(), Failure> {
+        let mut told: Vec<&str> = Vec::new();
+        for due in seen.warranties.iter().flat_map(|warranty| &warranty.assessment.assessment.dues) {
+            let waiting = matches!(due.status, DueStatus::Ahead | DueStatus::Open | DueStatus::Late);
+            if waiting && !told.contains(&due.upkeep.as_str()) {
+                told.push(&due.upkeep);
+                let text = format!(
+                    "  next: {} number {} due on {}, counts from {} to {}",
+                    due.upkeep,
+                    due.number,
+                    date(due.due.date()),
+                    date(due.opens.date()),
+                    date(due.closes.date())
+                );
+                writeln!(self.out, "{text}")?;
+            }
+        }
+        Ok(())
+    }
+
+    pub(super) fn tell_visit(
+        &mut self,
+        name: &str,
+        what: &str,
+        entered: &EnteredVisit,
+        seen: &Eligibility,
+    ) -> Result<(), Failure> {
+        self.heading(&format!("{name}: {what}"))?;
+        for one in &entered.effects {
+            let effect = &one.effect;
+            let of = effect.upkeep.clone().or(effect.breach.clone()).unwrap_or_default();
+            let number = effect.number.map(|number| format!(" number {number}")).unwrap_or_default();
+            let because =
+                effect.because.map(|why| format!(", because {}", spoken(&word(&why)))).unwrap_or_default();
+            self.line(&format!("  {}: {} {of}{number}{because}", one.warranty.number, word(&effect.effect)))?;
+        }
+        self.line(&format!("  {}", seen.headline))?;
+        self.tell_next(seen)
+    }
+
+    pub(super) fn tell_event(&mut self, name: &str, what: &str, seen: &Eligibility) -> Result<(), Failure> {
+        self.heading(&format!("{name} {what}"))?;
+        self.line(&format!("  {}", seen.headline))
+    }
+
+    /// The mails that have just gone out.
+    pub(super) fn tell_mails(&mut self, did: &[Did]) -> Result<(), Failure> {
+        let sent: Vec<NoticeId> = did
+            .iter()
+            .filter_map(|did| match did {
+                Did::Sent(outcome) => Some(outcome.notice),
+                _ => None,
+            })
+            .collect();
+        if sent.is_empty() {
+            return Ok(());
+        }
+        let page = notices::list(&self.app, &self.desk, &[], &Wanted::first(200))?;
+        for notice in page.items.into_iter().rev().filter(|notice| sent.contains(&notice.id)) {
+            let day = self.day();
+            self.line(&format!(
+                "{}  mail ({}) to {}: {}",
+                date(day),
+                notice.kind,
+                notice.customer.name,
+                notice.subject
+            ))?;
+        }
+        Ok(())
+    }
+
+    pub(super) fn tell_today(&mut self) -> Result<(), Failure> {
+        self.heading("Today all four return. Each verdict, and why:")
+    }
+
+    pub(super) fn tell_verdict(&mut self, name: &str, seen: &Eligibility) -> Result<(), Failure> {
+        self.line(&format!("\n  {name}. {}", seen.headline))?;
+        for warranty in &seen.warranties {
+            for reason in &warranty.assessment.explanation.reasons {
+                self.line(&format!("    {} [{}]", reason.text, reason.clause))?;
+            }
+        }
+        for today in &seen.today {
+            let from =
+                today.outcome.from.map(|from| format!(" (from {})", date(from.date()))).unwrap_or_default();
+            self.line(&format!(
+                "    {} today: {}{from}",
+                today.outcome.services.join(" or "),
+                spoken(&word(&today.outcome.outcome))
+            ))?;
+        }
+        Ok(())
+    }
+
+    pub(super) fn tell_folder(&mut self) -> Result<(), Failure> {
+        let page = notices::list(&self.app, &self.desk, &[], &Wanted::first(200))?;
+        let mails = page.items.iter().filter(|notice| notice.sent_at.is_some()).count();
+        let folder = self.app.config.mail.trim_start_matches("file:").to_owned();
+        self.line(&format!("\n{mails} notices went out; the mails are in {folder}"))
+    }
+}
+
+/// "20 January 2026".
+fn date(day: NaiveDate) -> String {
+    day.format("%-d %B %Y").to_string()
+}
+
+/// A word of the wire as people say it.
+fn spoken(word: &str) -> String {
+    word.strip_prefix("other:").unwrap_or(word).replace('_', " ")
+}
+
+/// A word as it stands on the wire.
+fn word(value: &impl serde::Serialize) -> String {
+    serde_json::to_value(value).ok().and_then(|value| value.as_str().map(str::to_owned)).unwrap_or_default()
+}
+
+/// A period of terms in words: "1 year", "8 weeks".
+fn period(value: &Value) -> String {
+    let parts = value.as_object().into_iter().flatten().filter_map(|(unit, count)| {
+        let count = count.as_u64()?;
+        let unit = if count == 1 { unit.trim_end_matches('s') } else { unit };
+        Some(format!("{count} {unit}"))
+    });
+    parts.collect::<Vec<_>>().join(" and ")
+}

@@ -1,0 +1,209 @@
+//! Owners are told in time: planned once, checked again before it goes, one mail a day. All names are invented.
+
+use lustrum::app::notices::plan;
+use lustrum::app::ticks::Did;
+use lustrum::core::words::NoticeKind;
+use serde_json::{Value, json};
+
+use crate::support::database::on_both;
+use crate::support::shop::{TestShop, id};
+
+on_both!(
+    the_owner_hears_of_an_inspection_four_times_and_no_more,
+    what_was_done_stops_what_was_planned,
+    after_an_outage_only_what_is_true_today_is_told,
+    a_new_owner_hears_of_it_and_the_old_one_no_more,
+    what_falls_together_goes_in_one_mail,
+    who_wants_no_mails_gets_none,
+    an_extension_is_told_of_anew,
+    a_day_can_be_looked_at_ahead,
+);
+
+const ADA: &str = "ada@example.org";
+
+impl TestShop {
+    /// What was said by now, as `kind state`, oldest first.
+    fn notices(&self) -> Vec<String> {
+        let page = self.desk.get("/v1/notices").ok();
+        let said = |notice: &Value| {
+            format!("{} {}", notice["kind"].as_str().unwrap(), notice["state"].as_str().unwrap())
+        };
+        page["items"].as_array().unwrap().iter().rev().map(said).collect()
+    }
+
+    fn subjects(&self) -> Vec<String> {
+        self.mails().into_iter().map(|(subject, _)| subject).collect()
+    }
+}
+
+fn the_owner_hears_of_an_inspection_four_times_and_no_more(mut shop: TestShop) {
+    let (vehicle, _) = shop.delivers();
+    // Each at nine in Lisbon, which is summer time in the end; a minute before, nothing goes.
+    for (before, at) in [
+        ("2026-03-10T08:01:00Z", "2026-03-10T08:02:00Z"),
+        ("2027-01-24T08:59:00Z", "2027-01-24T09:00:00Z"),
+        ("2027-02-24T08:59:00Z", "2027-02-24T09:00:00Z"),
+        ("2027-03-26T08:59:00Z", "2027-03-26T09:00:00Z"),
+        ("2027-04-10T07:59:00Z", "2027-04-10T08:00:00Z"),
+        ("2027-04-10T08:01:00Z", "2027-04-10T09:00:00Z"),
+    ] {
+        for instant in [before, at] {
+            shop.it_is(instant);
+            shop.ticks();
+        }
+    }
+    assert_eq!(
+        shop.subjects(),
+        [
+            "Corvina Estate, QC-417: what we did, and your warranty, 10 March 2026",
+            "Corvina Estate, QC-417: inspection or reconditioning due on 10 March 2027",
+            "Corvina Estate, QC-417: inspection or reconditioning due on 10 March 2027",
+            "Corvina Estate, QC-417: last call for inspection or reconditioning, by 9 April 2027",
+            "Corvina Estate, QC-417: inspection or reconditioning missed, since 10 April 2027",
+        ]
+    );
+    assert!(shop.mails().iter().all(|(_, to)| to == ADA));
+    let sent = shop.desk.get("/v1/notices?state=sent&limit=1").ok();
+    let missed = &sent["items"][0];
+    assert_eq!((&missed["kind"], &missed["attempts"]), (&json!("missed"), &json!(1)));
+    assert_eq!(
+        (&missed["planned_for"], &missed["sent_at"]),
+        (&json!("2027-04-10T08:00:00Z"), &json!("2027-04-10T08:00:00Z"))
+    );
+    assert_eq!(
+        (&missed["customer"]["name"], &missed["vehicle"]["id"]),
+        (&json!("Ada Ferro"), &json!(vehicle))
+    );
+    let text = String::from_utf8(shop.app.mailer.kept()[4].bytes.clone()).unwrap();
+    assert!(text.contains("on hold"), "the terms' own consequence: {text}");
+    assert_eq!(shop.desk.get("/v1/notices?state=planned&state=queued").ok()["items"], json!([]));
+    let faults = shop.desk.get("/v1/notices?state=posted").faults(400, "malformed");
+    assert_eq!(faults[0].0, "state");
+    assert_eq!(shop.neighbour().get("/v1/notices").ok()["items"], json!([]));
+}
+
+fn what_was_done_stops_what_was_planned(mut shop: TestShop) {
+    let (vehicle, _) = shop.delivers();
+    shop.it_is("2027-01-24T08:30:00Z");
+    shop.ticks();
+    assert_eq!(shop.notices(), ["record sent", "upcoming planned"]);
+    let visit = json!({"vehicle_id": vehicle, "on": "2027-01-24", "services": [{"service": "inspection"}]});
+    shop.technician.post("/v1/visits", &visit).created();
+    shop.it_is("2027-01-24T09:00:00Z");
+    shop.ticks();
+    assert_eq!(shop.notices(), ["record sent", "upcoming stale", "record sent"]);
+    let stale = shop.desk.get("/v1/notices?state=stale").ok();
+    assert_eq!(stale["items"][0]["because"], "the service was done or waived");
+    for day in ["2027-02-24", "2027-03-26", "2027-04-10"] {
+        shop.it_is(&format!("{day}T09:00:00Z"));
+        shop.ticks();
+    }
+    assert_eq!(shop.subjects().len(), 2, "{:?}", shop.subjects());
+    assert_eq!(shop.subjects()[1], "Corvina Estate, QC-417: what we did on your visit, 24 January 2027");
+}
+
+fn after_an_outage_only_what_is_true_today_is_told(mut shop: TestShop) {
+    shop.delivers();
+    shop.it_is("2026-03-10T08:05:00Z");
+    shop.ticks();
+    // Nobody ran from March 2026 to the end of March 2027: two mails of upcoming are over, the last call is true.
+    shop.it_is("2027-03-30T16:00:00Z");
+    shop.ticks();
+    assert_eq!(shop.notices(), ["record sent", "last-call sent"]);
+    shop.it_is("2027-03-31T16:00:00Z");
+    shop.ticks();
+    assert_eq!(shop.notices().len(), 2);
+}
+
+fn a_new_owner_hears_of_it_and_the_old_one_no_more(mut shop: TestShop) {
+    let (vehicle, _) = shop.delivers();
+    shop.it_is("2027-01-24T09:00:00Z");
+    shop.ticks();
+    let sale = json!({"on": "2027-01-24", "customer": {"name": "Bruno Lira", "email": "bruno@example.org"}});
+    shop.desk.post(&format!("/v1/vehicles/{vehicle}/transfers"), &sale).created();
+    shop.it_is("2027-02-24T09:00:00Z");
+    shop.ticks();
+    let to: Vec<String> = shop.mails().into_iter().map(|(_, to)| to).collect();
+    // What was true on the day of the sale is told to both: it is the new one's affair from then on.
+    assert_eq!(to, [ADA, ADA, "bruno@example.org"], "{:?}", shop.mails());
+}
+
+fn what_falls_together_goes_in_one_mail(mut shop: TestShop) {
+    let (vehicle, _) = shop.delivers();
+    let owner = shop.desk.get(&format!("/v1/vehicles/{vehicle}")).ok()["customer_id"].clone();
+    shop.delivers_another(owner.as_str().unwrap(), "QC-418");
+    shop.it_is("2026-03-10T08:01:00Z");
+    shop.ticks();
+    assert_eq!(shop.subjects().len(), 1, "the second handover was to send none");
+    shop.it_is("2027-01-24T09:00:00Z");
+    shop.ticks();
+    assert_eq!(shop.subjects().len(), 2);
+    assert!(shop.subjects()[1].ends_with("due on 10 March 2027 (and 1 more)"), "{}", shop.subjects()[1]);
+    assert_eq!(shop.notices(), ["record sent", "upcoming sent", "upcoming sent"]);
+
+    // One mail about upkeep a day: what comes up later on the same day goes on the next.
+    shop.delivers_another(owner.as_str().unwrap(), "QC-419");
+    shop.it_is("2027-01-24T10:00:00Z");
+    let did = shop.ticks();
+    assert!(did.iter().any(|did| matches!(did, Did::Unsent(_))), "{did:?}");
+    assert_eq!(shop.subjects().len(), 2);
+    shop.it_is("2027-01-25T09:00:00Z");
+    shop.ticks();
+    assert_eq!(shop.subjects()[2], "Aurel Vento, QC-419: inspection or reconditioning due on 10 March 2027");
+}
+
+fn who_wants_no_mails_gets_none(mut shop: TestShop) {
+    let (vehicle, _) = shop.delivers();
+    let owner = shop.desk.get(&format!("/v1/vehicles/{vehicle}")).ok()["customer_id"].clone();
+    let path = format!("/v1/customers/{}", owner.as_str().unwrap());
+    shop.desk.change(&path, &json!({"mail": {"upkeep": false, "history": false}})).ok();
+    shop.it_is("2026-03-10T08:01:00Z");
+    shop.ticks();
+    assert_eq!(shop.notices(), ["record suppressed"]);
+    shop.it_is("2027-01-24T09:00:00Z");
+    shop.ticks();
+    assert_eq!(shop.notices(), ["record suppressed"]);
+    // Changed their mind: what is true then is told.
+    shop.desk.change(&path, &json!({"mail": {"upkeep": true, "history": true}})).ok();
+    shop.it_is("2027-01-24T09:01:00Z");
+    shop.ticks();
+    assert_eq!(shop.notices(), ["record suppressed", "upcoming sent"]);
+    // A dealer's stock is no owner.
+    let stock = json!({"name": "Harbour Motors (stock)", "kind": "stock", "email": "yard@example.org"});
+    let stock = id(&shop.desk.post("/v1/customers", &stock).created());
+    let vehicle = json!({"plate": "ST-1", "customer_id": stock});
+    let vehicle = id(&shop.desk.post("/v1/vehicles", &vehicle).created());
+    let visit =
+        json!({"vehicle_id": vehicle, "on": "2027-01-24", "services": [{"service": "maintenance wash"}]});
+    shop.technician.post("/v1/visits", &visit).created();
+    assert_eq!(shop.notices().len(), 2);
+}
+
+fn an_extension_is_told_of_anew(mut shop: TestShop) {
+    let (_, warranty) = shop.delivers();
+    shop.it_is("2027-03-26T09:00:00Z");
+    shop.ticks();
+    assert_eq!(shop.notices(), ["record sent", "last-call sent"]);
+    let extension =
+        json!({"upkeep": "annual", "number": 1, "to": "2027-05-31", "reason": "The shop was full."});
+    shop.manager.post(&format!("/v1/warranties/{}/extensions", id(&warranty)), &extension).created();
+    shop.it_is("2027-05-17T09:00:00Z");
+    shop.ticks();
+    let last = shop.subjects().pop().unwrap();
+    assert_eq!(last, "Corvina Estate, QC-417: last call for inspection or reconditioning, by 31 May 2027");
+}
+
+fn a_day_can_be_looked_at_ahead(shop: TestShop) {
+    shop.delivers();
+    let on = |day: &str| plan::on(&shop.app, day.parse().unwrap()).unwrap();
+    let today = on("2026-03-10");
+    assert_eq!(today.iter().map(|one| one.kind).collect::<Vec<_>>(), [NoticeKind::Record]);
+    let foreseen = on("2027-01-24");
+    assert_eq!(foreseen.len(), 1, "{foreseen:?}");
+    assert_eq!((foreseen[0].kind, foreseen[0].customer.as_str()), (NoticeKind::Upcoming, "Ada Ferro"));
+    assert_eq!(foreseen[0].because, "annual number 1: 45 days before it is due");
+    assert_eq!(on("2027-01-25"), []);
+    assert_eq!(on("2027-04-10")[0].kind, NoticeKind::Missed);
+    // Looking writes nothing.
+    assert_eq!(shop.notices(), ["record planned"]);
+}
