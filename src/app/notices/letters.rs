@@ -4,15 +4,16 @@ use crate::app::assessments::Case;
 use crate::app::{Error, shops::ShopSettings};
 use crate::core::assess::{Assessment, DueStatus, State};
 use crate::core::calendar::Day;
+use crate::core::coats::LaidCoat;
 use crate::core::ids::{JobId, VehicleId, VisitId};
-use crate::core::notices::{DueNotice, Occasion, Step, consequence_of, make_good_until};
+use crate::core::notices::{self, DueNotice, Occasion, consequence_of, make_good_until};
+use crate::core::steps::Step;
 use crate::core::terms::Consequence;
 use crate::core::vehicle_events::Happened;
 use crate::core::words::Panel;
+use crate::db::parts::Part as _;
 use crate::db::warranties::CoverItem;
-use crate::db::{
-    self, Conn, Shop, coats, jobs, products, steps, vehicle_events, vehicles, visits, warranties,
-};
+use crate::db::{self, Conn, Shop, jobs, products, vehicle_events, vehicles, visits, warranties};
 use crate::mail::texts::{
     After, CoverText, DueText, MissedText, NextText, RecordText, Section, ShopCard, subject_of,
 };
@@ -56,9 +57,9 @@ pub(super) fn due_section(
         terms: (case.terms.title.clone(), format!("upkeep.{}", rule.key)),
     };
     Some(match notice.step {
-        Step::Upcoming(_) => Section::Upcoming(text),
-        Step::LastCall => Section::LastCall(text),
-        Step::Missed => {
+        notices::Step::Upcoming(_) => Section::Upcoming(text),
+        notices::Step::LastCall => Section::LastCall(text),
+        notices::Step::Missed => {
             let since = due.missed_from?;
             let name = format!("{}#{}", due.upkeep, due.number);
             let mut held = assessment.cover.values().flat_map(|cover| &cover.suspended);
@@ -122,14 +123,14 @@ fn handed_over(conn: &mut Conn, shop: &Shop, vehicle: &str, job: JobId) -> Resul
         Ok(title)
     };
     let mut done = Vec::new();
-    for step in steps::of_job(conn, shop, job)? {
+    for step in Step::of_job(conn, shop, job)?.into_iter().map(|row| row.part) {
         let mut line = capital(&spoken(step.kind.as_str()));
         if let Some(code) = &step.product {
             line.push_str(&format!(" with {}", used(conn, code)?));
         }
         done.push(line);
     }
-    for coat in coats::of_job(conn, shop, job)? {
+    for coat in LaidCoat::of_job(conn, shop, job)?.into_iter().map(|row| row.part.coat) {
         let title = used(conn, &coat.product)?;
         let (surface, panels) = (spoken(coat.surface.as_str()), panel_names(&coat.panels));
         done.push(format!("{title} on {surface} ({}), batch {}", panels.join(", "), coat.batch));

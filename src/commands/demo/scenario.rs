@@ -9,7 +9,7 @@ use serde_json::{Value, json};
 pub(super) const ZONE: &str = "Europe/Oslo";
 
 /// Everybody's password: it is a drill, and printed.
-pub(super) const PASSWORD: &str = "thaw rinse and wipe";
+pub(super) const PASSWORD: &str = "thaw-rinse-and-wipe";
 
 /// Role, name and e-mail address of the people of the shop.
 pub(super) const MANAGER: (&str, &str) = ("Solveig (invented)", "solveig@skerry.example");
@@ -55,8 +55,8 @@ fn terms() -> Value {
                  {"effect": "end"},
              ]},
             {"key": "wash", "service": "maintenance wash", "by": "owner", "counted_from": "last",
-             "first_after": {"days": 21}, "every": {"weeks": 8}, "late": {"weeks": 3}, "surfaces": ["paint"],
-             "if_missed": {"effect": "note"}},
+             "first_after": {"days": 21}, "every": {"weeks": 8}, "late": {"weeks": 3}, "times": 1,
+             "surfaces": ["paint"], "if_missed": {"effect": "note"}},
         ],
         "breaches": [
             {"key": "brush wash", "surfaces": ["paint"], "effect": "suspend", "with": "reconditioning",

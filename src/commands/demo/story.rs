@@ -17,15 +17,18 @@ use crate::app::setup::{self, Founding};
 use crate::app::shops::ShopSettings;
 use crate::app::ticks::Did;
 use crate::app::{
-    App, Who, batches, checks, climate, coats, customers, events, handover, jobs, products, sessions, steps,
-    terms, ticks, vehicles, visits,
+    App, Who, batches, checks, customers, events, handover, jobs, parts, products, sessions, terms, ticks,
+    vehicles, visits,
 };
 use crate::clock::Clock;
 use crate::config::Config;
 use crate::core::assess::{DueAnswer, DueStatus};
+use crate::core::climate::ClimateReading;
+use crate::core::coats::LaidCoat;
 use crate::core::ids::{JobId, VehicleId};
 use crate::core::json::typed;
 use crate::core::notices::local_send;
+use crate::core::steps::Step;
 use crate::core::words::Role;
 
 /// Where the story left off.
@@ -239,14 +242,14 @@ impl<'a> Story<'a> {
                 "started_at": local(day, from, self.zone)?, "ended_at": local(day, to, self.zone)?,
             });
             self.clock.set(self.clock.now().max(local(day, to, self.zone)?));
-            steps::add(&self.app, &self.technician, job, input(step)?, false)?;
+            parts::add::<Step>(&self.app, &self.technician, job, input(step)?, false)?;
         }
         for (at, air, humidity, surface, place) in scenario::CLIMATE {
             let at = local(day, at, self.zone)?;
             let reading =
                 json!({"at": at, "air_c": air, "rh_pct": humidity, "surface_c": surface, "place": place});
             self.clock.set(self.clock.now().max(at));
-            climate::add(&self.app, &self.technician, job, input(reading)?, false)?;
+            parts::add::<ClimateReading>(&self.app, &self.technician, job, input(reading)?, false)?;
         }
         for coat in scenario::COATS {
             self.coat(job, coat)?;
@@ -263,7 +266,6 @@ impl<'a> Story<'a> {
         let after = checks::list(&self.app, &self.technician, &job.to_string())?;
         self.tell_checks(&after)?;
         self.hand_over(0, vehicle, job, taken.km + 4)?;
-        self.plan(day + TimeDelta::days(24), "10:00", Event::Wash(0));
         self.plan_inspection(0)
     }
 
@@ -276,7 +278,7 @@ impl<'a> Story<'a> {
             let step = json!({"kind": kind, "surfaces": ["paint", "glass"],
                               "started_at": local(day, from, self.zone)?, "ended_at": local(day, to, self.zone)?});
             self.it_is(to)?;
-            steps::add(&self.app, &self.technician, job, input(step)?, false)?;
+            parts::add::<Step>(&self.app, &self.technician, job, input(step)?, false)?;
         }
         for coat in scenario::COATS.into_iter().filter(|coat| coat.1 != "storm-1") {
             self.coat(job, coat)?;
@@ -324,7 +326,7 @@ impl<'a> Story<'a> {
             "started_at": local(day, from, self.zone)?, "ended_at": local(day, to, self.zone)?,
         });
         self.clock.set(self.clock.now().max(local(day, to, self.zone)?));
-        coats::add(&self.app, &self.technician, job, input(body)?, false)?;
+        parts::add::<LaidCoat>(&self.app, &self.technician, job, input(body)?, false)?;
         Ok(())
     }
 
@@ -338,11 +340,11 @@ impl<'a> Story<'a> {
         self.until(local(morning, "10:30", self.zone)?)?;
         let body = json!({"on": morning, "odometer": {"value": km, "unit": "km"}});
         let handed = handover::hand_over(&self.app, &self.desk, &job.to_string(), input(body)?)?;
+        self.plan(morning + TimeDelta::days(23), "10:00", Event::Wash(n));
         let name = self.delivered[n].1.clone();
         let seen = self.seen(vehicle)?;
         self.tell_handover(&name, &handed, &seen, n == 0)?;
-        self.it_is("10:31")?;
-        self.tick()
+        self.a_minute_later()
     }
 
     fn visit(&mut self, n: usize, what: &str, service: &str) -> Result<(), Failure> {
@@ -351,7 +353,13 @@ impl<'a> Story<'a> {
         let entered = visits::add(&self.app, &self.technician, input(body)?, false)?
             .ok_or("the visit was not entered")?;
         let seen = self.seen(vehicle)?;
-        self.tell_visit(&name, what, &entered, &seen)
+        self.tell_visit(&name, what, &entered, &seen)?;
+        self.a_minute_later()
+    }
+
+    fn a_minute_later(&mut self) -> Result<(), Failure> {
+        self.clock.set(self.clock.now() + TimeDelta::minutes(1));
+        self.tick()
     }
 
     /// The vehicle was sold a while ago, and nobody said so in time.

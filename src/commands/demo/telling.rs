@@ -13,9 +13,12 @@ use crate::app::page::Wanted;
 use crate::app::terms::TermsView;
 use crate::app::ticks::Did;
 use crate::app::visits::EnteredVisit;
-use crate::app::{climate, coats, jobs, notices, shops, steps};
+use crate::app::{jobs, notices, parts, shops};
 use crate::core::assess::DueStatus;
+use crate::core::climate::ClimateReading;
+use crate::core::coats::LaidCoat;
 use crate::core::ids::{JobId, NoticeId};
+use crate::core::steps::Step;
 
 impl Story<'_> {
     fn line(&mut self, text: &str) -> Result<(), Failure> {
@@ -55,9 +58,19 @@ impl Story<'_> {
                 Value::Array(some) => some.iter().map(text).collect::<Vec<_>>().join(" or "),
                 one => text(one),
             };
-            self.line(&format!("  upkeep: {service} every {}", period(&rule["every"])))?;
+            let times = match rule["times"].as_u64() {
+                Some(1) => format!("once, after {}", period(&rule["first_after"])),
+                _ => format!("every {}", period(&rule["every"])),
+            };
+            self.line(&format!("  upkeep: {service} {times}"))?;
         }
         Ok(())
+    }
+
+    /// What a job consists of, in the order in which it was entered.
+    fn parts<P: parts::Kind>(&self, job: JobId) -> Result<Vec<P>, Failure> {
+        let page = parts::list::<P>(&self.app, &self.desk, job, &Wanted::first(200))?;
+        Ok(page.items.into_iter().rev().map(|entered| entered.part).collect())
     }
 
     pub(super) fn tell_work(&mut self, job: JobId, vehicle: &Value) -> Result<(), Failure> {
@@ -71,8 +84,7 @@ impl Story<'_> {
             view.odometer.unit,
             view.number
         ))?;
-        for step in steps::list(&self.app, &self.desk, job)? {
-            let step = step.step;
+        for step in self.parts::<Step>(job)? {
             let times = step.started_at.zip(step.ended_at);
             let times =
                 times.map(|(from, to)| format!("{}–{}", self.clock_time(from.0), self.clock_time(to.0)));
@@ -89,8 +101,7 @@ impl Story<'_> {
                 with.unwrap_or_default()
             ))?;
         }
-        for reading in climate::list(&self.app, &self.desk, job)? {
-            let reading = reading.reading;
+        for reading in self.parts::<ClimateReading>(job)? {
             let surface = reading.surface_c.map(|c| format!(", panel {c} °C")).unwrap_or_default();
             let at = self.clock_time(reading.at.0);
             self.line(&format!(
@@ -101,8 +112,7 @@ impl Story<'_> {
             ))?;
         }
         let mut last_on_paint: Option<DateTime<Utc>> = None;
-        for coat in coats::list(&self.app, &self.desk, job)? {
-            let coat = coat.coat;
+        for coat in self.parts::<LaidCoat>(job)?.into_iter().map(|laid| laid.coat) {
             let paint = coat.surface == crate::core::words::Surface::Paint;
             let after = last_on_paint.filter(|_| paint).map(|last| {
                 format!(", {} min after the coat below", (coat.started_at.0 - last).num_minutes())
