@@ -73,5 +73,7 @@ fn other_terms_make_another_story() {
         assert!(story.contains(words) && !usual.contains(words), "{words:?}:\n{story}");
         assert!(usual.contains(usually) && !story.contains(usually), "{usually:?}:\n{usual}");
     }
-    assert!(usual.contains("ended on paint") && !story.contains("ended on paint"), "{story}");
+    // Terms that ask for no telling do not end by a sale that nobody told.
+    let untold = "the sale was not told by";
+    assert!(usual.contains(untold) && !story.contains(untold), "{story}");
 }

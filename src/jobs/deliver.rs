@@ -22,7 +22,7 @@ pub async fn deliver(app: &App, now: impl Fn() -> DateTime<Utc>) -> Result<Vec<D
         let attempts = taken.iter().map(|taken| async {
             let message = outbox::outgoing(taken);
             let result = app.mailer.send(&message).await;
-            outbox::keep(app, taken, result, now(), jitter())
+            outbox::keep(app, taken, result, now())
         });
         for kept in join_all(attempts).await {
             let Some((state, outcomes)) = kept? else { continue };
@@ -34,9 +34,4 @@ pub async fn deliver(app: &App, now: impl Fn() -> DateTime<Utc>) -> Result<Vec<D
             did.extend(outcomes.into_iter().map(told));
         }
     }
-}
-
-/// Where in its wait the next attempt falls, from 0 to 1: mails that failed together do not come back together.
-fn jitter() -> f64 {
-    getrandom::u32().map_or(0.5, |drawn| f64::from(drawn) / f64::from(u32::MAX))
 }

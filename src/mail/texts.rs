@@ -239,10 +239,10 @@ pub fn subject_of(section: &Section) -> String {
         }
         Section::Record(record) => {
             let what = match record.after {
+                After::Handover if record.warranty.is_none() => "what we did",
                 After::Handover => "what we did, and your warranty",
                 After::Visit => "what we did on your visit",
             };
-            let what = if record.warranty.is_none() { "what we did" } else { what };
             format!("{}: {what}, {}", record.vehicle, date(record.on))
         }
     }

@@ -117,6 +117,8 @@ fn after_an_outage_only_what_is_true_today_is_told(mut shop: TestShop) {
 
 fn a_new_owner_hears_of_it_and_the_old_one_no_more(mut shop: TestShop) {
     let (vehicle, _) = shop.delivers();
+    shop.it_is("2026-03-10T08:01:00Z");
+    shop.ticks();
     shop.it_is("2027-01-24T09:00:00Z");
     shop.ticks();
     let sale = json!({"on": "2027-01-24", "customer": {"name": "Bruno Lira", "email": "bruno@example.org"}});

@@ -271,21 +271,20 @@ pub struct Outcome {
     pub words: String,
 }
 
-/// Keeps what became of a message that was taken: sent, to be tried again (`jitter` from 0 to 1 says where in the
-/// wait), or failed for good. None when somebody else has taken it since.
+/// Keeps what became of a message that was taken: sent, to be tried again, or failed for good. None when somebody
+/// else has taken it since.
 pub fn keep(
     app: &App,
     taken: &Taken,
     result: Result<Accepted, Failure>,
     at: DateTime<Utc>,
-    jitter: f64,
 ) -> Result<Option<(NoticeState, Vec<Outcome>)>, Error> {
     let attempts = u32::try_from(taken.attempts).unwrap_or(1);
     let (state, attempted, words, again_at) = match result {
         Ok(accepted) => (NoticeState::Sent, Attempted::Sent(at), accepted.words, None),
         Err(Failure { kind, words }) => {
             let again = match kind {
-                FailureKind::Transient => retry_at(attempts, taken.first_attempt_at, at, jitter),
+                FailureKind::Transient => retry_at(attempts, taken.first_attempt_at, at, jitter()),
                 FailureKind::Permanent => None,
             };
             match again {
@@ -310,4 +309,9 @@ pub fn keep(
         words: words.clone(),
     };
     Ok(kept.map(|ids| (state, ids.into_iter().map(outcome).collect())))
+}
+
+/// Where in its wait the next attempt falls, from 0 to 1: mails that failed together do not come back together.
+fn jitter() -> f64 {
+    getrandom::u32().map_or(0.5, |drawn| f64::from(drawn) / f64::from(u32::MAX))
 }

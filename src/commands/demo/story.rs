@@ -1,6 +1,6 @@
 //! The story: what happens, in order of time, each through the same functions as the interface.
 
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 use std::io::Write;
 use std::path::Path;
 
@@ -70,7 +70,7 @@ pub fn tell(folder: &Path, scenario: &Scenario, out: &mut dyn Write) -> Result<T
         let on = winter + TimeDelta::days(i64::try_from(taken.days_later)?);
         story.plan(on, "07:00", Event::Delivery(n));
     }
-    while let Some(((at, event), ())) = story.agenda.pop_first() {
+    while let Some((at, event)) = story.agenda.pop_first() {
         if at > scenario.now {
             break;
         }
@@ -96,7 +96,7 @@ pub(super) struct Story<'a> {
     pub(super) desk: Who,
     pub(super) zone: Tz,
     pub(super) out: &'a mut dyn Write,
-    agenda: BTreeMap<(DateTime<Utc>, Event), ()>,
+    agenda: BTreeSet<(DateTime<Utc>, Event)>,
     /// The vehicles that were delivered, and what each is called.
     delivered: Vec<(VehicleId, String)>,
 }
@@ -134,7 +134,7 @@ impl<'a> Story<'a> {
             technician: sessions::act_for(&app, TECHNICIAN.1)?,
             desk: sessions::act_for(&app, DESK.1)?,
             runtime: tokio::runtime::Builder::new_current_thread().enable_all().build()?,
-            agenda: BTreeMap::new(),
+            agenda: BTreeSet::new(),
             delivered: Vec::new(),
             app,
             clock,
@@ -160,7 +160,7 @@ impl<'a> Story<'a> {
 
     fn plan(&mut self, on: NaiveDate, at: &str, event: Event) {
         if let Ok(at) = local(on, at, self.zone) {
-            self.agenda.insert((at, event), ());
+            self.agenda.insert((at, event));
         }
     }
 
