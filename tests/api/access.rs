@@ -102,6 +102,8 @@ const TABLE: &str = "
     all     GET    /v1/visits/{id}
     all     GET    /v1/eligibility
     all     GET    /v1/dues
+    all     GET    /v1/notices
+    all     POST   /v1/calc
 ";
 
 /// The routes that `TABLE` tells of, with who may call each.
