@@ -1,6 +1,9 @@
 //! The work list of the shop: what falls due, by the day on which its window closes.
 
-use chrono::NaiveDate;
+use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
+
+use chrono::{DateTime, NaiveDate, Utc};
 use serde::{Deserialize, Serialize};
 
 use super::assessments::WarrantyName;
@@ -8,8 +11,12 @@ use super::page::{Page, Wanted};
 use super::{App, Error, Who};
 use crate::core::assess::DueStatus;
 use crate::core::ids::{CustomerId, VehicleId, WarrantyId};
+use crate::core::notices::About;
+use crate::core::words::NoticeKind;
 use crate::db::Conn;
+use crate::db::appointments::{self, Served};
 use crate::db::dues::{self, Filter, ListedDue, Place};
+use crate::db::notices::{self, NoticeRow};
 
 /// The vehicle of a due.
 #[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
@@ -71,9 +78,58 @@ pub struct DueView {
     pub closes: NaiveDate,
     /// What became of it.
     pub status: DueStatus,
+    /// When the vehicle is booked in for it.
+    pub booked_at: Option<DateTime<Utc>>,
+    /// The last mail that the owner had about it.
+    pub last_notice: Option<LastNotice>,
     /// Place on the list, for the cursor.
     #[serde(skip)]
     place: DuePlace,
+}
+
+/// A mail that an owner had about a due.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, utoipa::ToSchema)]
+pub struct LastNotice {
+    /// What kind of notice.
+    pub kind: NoticeKind,
+    /// When it went out.
+    pub sent_at: DateTime<Utc>,
+}
+
+/// What is known of a warranty besides its dues: asked for once on a page.
+struct Beside {
+    services: Vec<String>,
+    bookings: Vec<(Served, DateTime<Utc>, NaiveDate)>,
+    sent: Vec<(NoticeRow, DateTime<Utc>)>,
+}
+
+impl Beside {
+    fn of(conn: &mut Conn, who: &Who, warranty: WarrantyId) -> Result<Self, Error> {
+        let text = crate::db::warranties::terms_of(conn, &who.shop, warranty)?.document;
+        let terms = super::assessments::parsed(&text)?;
+        // Of services of which any serves, the first is named.
+        let first = |rule: crate::core::terms::Upkeep| rule.services.into_iter().next().unwrap_or_default();
+        Ok(Self {
+            services: terms.upkeep.into_iter().map(first).collect(),
+            bookings: appointments::bookings(conn, &who.shop, warranty)?,
+            sent: notices::sent_about(conn, &who.shop, warranty)?,
+        })
+    }
+
+    fn booked_at(&self, upkeep: &str, number: u32) -> Option<DateTime<Utc>> {
+        let mut fitting =
+            self.bookings.iter().filter(|(due, ..)| due.upkeep == upkeep && due.number == number);
+        fitting.next().map(|(_, at, _)| *at)
+    }
+
+    fn last_notice(&self, upkeep: &str, number: u32) -> Option<LastNotice> {
+        let about = |row: &NoticeRow| match &row.about {
+            About::Due(due) => due.upkeep == upkeep && due.number == number,
+            About::Record(_) => false,
+        };
+        let (row, sent_at) = self.sent.iter().find(|(row, _)| about(row))?;
+        Some(LastNotice { kind: row.kind, sent_at: *sent_at })
+    }
 }
 
 /// Where a due stands on the work list.
@@ -93,7 +149,9 @@ pub struct DueQuery {
     pub upkeep: Option<String>,
 }
 
-fn view(service: String, row: ListedDue) -> Result<DueView, Error> {
+fn view(beside: &Beside, row: ListedDue) -> Result<DueView, Error> {
+    let number = u32::try_from(row.due.number).unwrap_or_default();
+    let rule = usize::try_from(row.due.rule).unwrap_or_default();
     let status = row
         .due
         .status
@@ -104,9 +162,11 @@ fn view(service: String, row: ListedDue) -> Result<DueView, Error> {
         vehicle: DueVehicle::seen(row.vehicle, row.vin, row.plate, row.make.as_deref(), row.model.as_deref()),
         customer: row.customer.map(|(id, name)| DueCustomer { id, name }),
         place: DuePlace(row.due.closes, row.warranty, row.due.rule, row.due.number),
+        booked_at: beside.booked_at(&row.due.upkeep, number),
+        last_notice: beside.last_notice(&row.due.upkeep, number),
+        service: beside.services.get(rule).cloned().unwrap_or_default(),
         upkeep: row.due.upkeep,
         number: row.due.number,
-        service,
         opens: row.due.opens,
         due: row.due.due,
         closes: row.due.closes,
@@ -140,30 +200,17 @@ pub fn list(
     });
     app.db.read(|c| {
         let rows = dues::list(c, &who.shop, &filter, after.as_ref(), wanted.rows())?;
-        let mut services = std::collections::HashMap::new();
+        let mut known: BTreeMap<WarrantyId, Beside> = BTreeMap::new();
         let mut views = Vec::new();
         for row in rows {
-            let key = (row.warranty, row.due.rule);
-            let service = match services.get(&key) {
-                Some(known) => String::clone(known),
-                None => {
-                    let named = first_service(c, who, &row)?;
-                    services.insert(key, named.clone());
-                    named
-                }
+            let beside = match known.entry(row.warranty) {
+                Entry::Occupied(held) => held.into_mut(),
+                Entry::Vacant(free) => free.insert(Beside::of(c, who, row.warranty)?),
             };
-            views.push(view(service, row)?);
+            views.push(view(beside, row)?);
         }
         Ok(wanted.page(views, |view| view.place.clone()))
     })
-}
-
-/// The first of the services that a due asks for, of which any serves.
-fn first_service(conn: &mut Conn, who: &Who, row: &ListedDue) -> Result<String, Error> {
-    let text = crate::db::warranties::terms_of(conn, &who.shop, row.warranty)?.document;
-    let terms = super::assessments::parsed(&text)?;
-    let rule = usize::try_from(row.due.rule).unwrap_or_default();
-    Ok(terms.upkeep.get(rule).and_then(|rule| rule.services.first()).cloned().unwrap_or_default())
 }
 
 /// The dues of one warranty, as its assessment lists them today.

@@ -7,6 +7,7 @@
 mod error;
 
 pub mod accreditations;
+pub mod appointments;
 pub mod assessments;
 pub mod batches;
 pub mod calc;
@@ -32,6 +33,7 @@ pub mod sessions;
 pub mod setup;
 pub mod shops;
 pub mod steps;
+pub mod tasks;
 pub mod terms;
 pub mod ticks;
 pub mod turn;

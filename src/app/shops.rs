@@ -157,6 +157,13 @@ pub(crate) fn settings(conn: &mut Conn, app: &App, shop: &Shop) -> Result<ShopSe
     ShopSettings::of(&people::shop(conn, &app.db.installation(), shop.id())?)
 }
 
+/// The zone in which a shop's days begin and end, inside a transaction.
+pub(crate) fn zone(conn: &mut Conn, app: &App, shop: &Shop) -> Result<chrono_tz::Tz, Error> {
+    let settings = settings(conn, app, shop)?;
+    Ok(super::zone("/time_zone", &settings.time_zone)
+        .map_err(|fault| crate::db::Error::Other(fault.detail))?)
+}
+
 /// The shop of whoever asks.
 pub fn find(app: &App, who: &Who) -> Result<ShopView, Error> {
     let row = app.db.read(|c| people::shop(c, &app.db.installation(), who.shop.id()))?;

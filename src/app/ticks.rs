@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::notices::outbox::{Outcome, Unsent};
 use super::notices::plan::Planned;
-use super::{App, Error, notices, setup, turn};
+use super::{App, Error, appointments, notices, setup, turn};
 use crate::core::error::Error as Rule;
 use crate::core::ids::WarrantyId;
 use crate::db::installation;
@@ -53,6 +53,7 @@ pub fn tick(app: &App, at: DateTime<Utc>) -> Result<Option<Vec<Did>>, Error> {
     let turned = turn::days(app, at)?;
     let mut did: Vec<Did> =
         turned.into_iter().map(|turned| Did::Turned { warranty: turned.warranty }).collect();
+    appointments::days(app, at)?;
     did.extend(notices::plan::plan(app, at)?.into_iter().map(Did::Planned));
     did.extend(notices::outbox::write(app, at)?.into_iter().map(Did::Unsent));
     Ok(Some(did))

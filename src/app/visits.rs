@@ -18,7 +18,7 @@ use crate::core::notices::Occasion;
 use crate::core::vehicle_events::{Figures, Happened};
 use crate::core::words::RecordKind;
 use crate::db::visits::{self, VisitRow};
-use crate::db::{self, Conn, Shop, vehicle_events, vehicles};
+use crate::db::{self, Conn, Shop, appointments, vehicle_events, vehicles};
 
 /// Services that any terms may ask for; others must be named by terms of the vehicle.
 const USUAL_SERVICES: [&str; 4] = ["inspection", "maintenance wash", "reconditioning", "topper"];
@@ -204,6 +204,7 @@ pub fn add(
         };
         let entered = facts::enter(tx, app, &who, visit.vehicle, entry)?;
         notices::record(tx, &shop, visit.vehicle, Occasion::Visit(visit.id), None, now)?;
+        appointments::keep(tx, &shop, visit.vehicle, on)?;
         let mut effects = Vec::new();
         let mut services = Vec::new();
         for row in &entered.events {

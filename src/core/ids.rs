@@ -175,6 +175,10 @@ ids! {
     WarrantyId, "warranty";
     /// A notice to an owner.
     NoticeId, "notice";
+    /// A day on which a vehicle is to come.
+    AppointmentId, "appointment";
+    /// Something that a person must do.
+    TaskId, "task";
     /// A mail message; several notices can share one.
     MessageId, "message";
 }

@@ -335,6 +335,28 @@ words! {
 }
 
 words! {
+    /// Where an appointment stands.
+    AppointmentState, "appointment state" {
+        Booked = "booked",
+        /// The vehicle was here on that day.
+        Kept = "kept",
+        /// The day went by without it.
+        Missed = "missed",
+        Cancelled = "cancelled",
+    }
+}
+
+words! {
+    /// What a person must do.
+    TaskKind, "kind of task" {
+        /// A mail could not be delivered: reach the owner otherwise.
+        NoticeFailed = "notice_failed",
+        /// The owner did not come: ask, and book anew.
+        AppointmentMissed = "appointment_missed",
+    }
+}
+
+words! {
     /// Where an edition of terms stands.
     TermsState, "terms state" {
         Draft = "draft",

@@ -12,6 +12,7 @@ mod types;
 
 pub mod accreditations;
 pub mod agenda;
+pub mod appointments;
 pub mod batches;
 pub mod climate;
 pub mod coats;
@@ -27,6 +28,7 @@ pub mod people;
 pub mod products;
 pub mod records;
 pub mod steps;
+pub mod tasks;
 pub mod terms;
 pub mod vehicle_events;
 pub mod vehicles;

@@ -240,15 +240,32 @@ pub fn settle(
     Ok(changed == 1)
 }
 
-/// The notices that a message carries, the most urgent first.
-pub fn carried_by(conn: &mut Conn, scope: &Shop, message: MessageId) -> Result<Vec<NoticeId>, Error> {
-    let ids = notices::table
+/// The notices that a message carries, in the order in which they were planned.
+pub fn carried_by(conn: &mut Conn, scope: &Shop, message: MessageId) -> Result<Vec<NoticeRow>, Error> {
+    let rows = notices::table
         .filter(notices::shop_id.eq(Uid::of(scope.id())))
         .filter(notices::message_id.eq(Some(Uid::of(message))))
         .order(notices::id)
-        .select(notices::id)
-        .load::<Uid>(conn.multi())?;
-    Ok(ids.into_iter().map(Uid::id).collect())
+        .select(Row::as_select())
+        .load::<Row>(conn.multi())?;
+    Ok(rows.into_iter().map(NoticeRow::from).collect())
+}
+
+/// The notices about a warranty that went out, with when, the latest first.
+pub fn sent_about(
+    conn: &mut Conn,
+    scope: &Shop,
+    warranty: WarrantyId,
+) -> Result<Vec<(NoticeRow, DateTime<Utc>)>, Error> {
+    let rows = notices::table
+        .inner_join(messages::table.on(notices::message_id.eq(messages::id.nullable())))
+        .filter(notices::shop_id.eq(Uid::of(scope.id())))
+        .filter(notices::warranty_id.eq(Some(Uid::of(warranty))))
+        .filter(messages::sent_at.is_not_null())
+        .order((messages::sent_at.desc(), notices::id.desc()))
+        .select((Row::as_select(), messages::sent_at.assume_not_null()))
+        .load::<(Row, At)>(conn.multi())?;
+    Ok(rows.into_iter().map(|(row, at)| (row.into(), at.0)).collect())
 }
 
 /// A notice with whom and what it concerns, and how its message fares.

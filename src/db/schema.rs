@@ -573,6 +573,55 @@ diesel::table! {
     }
 }
 
+diesel::table! {
+    use diesel::sql_types::*;
+    use super::super::types::sql::Uid;
+
+    appointments (id) {
+        id -> Uid,
+        shop_id -> Uid,
+        vehicle_id -> Uid,
+        at -> Text,
+        on_day -> Date,
+        state -> Text,
+        note -> Nullable<Text>,
+        created_at -> Text,
+        created_by -> Uid,
+        version -> BigInt,
+    }
+}
+
+diesel::table! {
+    use diesel::sql_types::*;
+    use super::super::types::sql::Uid;
+
+    appointment_dues (appointment_id, warranty_id, upkeep, number) {
+        appointment_id -> Uid,
+        warranty_id -> Uid,
+        upkeep -> Text,
+        number -> Integer,
+    }
+}
+
+diesel::table! {
+    use diesel::sql_types::*;
+    use super::super::types::sql::Uid;
+
+    tasks (id) {
+        id -> Uid,
+        shop_id -> Uid,
+        business_key -> Text,
+        kind -> Text,
+        customer_id -> Nullable<Uid>,
+        vehicle_id -> Uid,
+        text -> Text,
+        created_at -> Text,
+        done_at -> Nullable<Text>,
+        done_by -> Nullable<Uid>,
+        version -> BigInt,
+    }
+}
+
 diesel::allow_tables_to_appear_in_same_query!(
     settings,
     keys,
@@ -608,4 +657,7 @@ diesel::allow_tables_to_appear_in_same_query!(
     dues,
     messages,
     notices,
+    appointments,
+    appointment_dues,
+    tasks,
 );

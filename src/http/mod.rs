@@ -21,16 +21,17 @@ use actix_web::{App as Actix, HttpRequest, HttpServer, guard, web};
 use tokio::sync::Semaphore;
 
 use self::api::{
-    accreditations, batches, calc, checks, climate, coats, customers, dues, eligibility, events, health,
-    jobs, members, notices, passes, products, sessions, shop, steps, terms, vehicles, visits, warranties,
+    accreditations, appointments, batches, calc, checks, climate, coats, customers, dues, eligibility,
+    events, health, jobs, members, notices, passes, products, sessions, shop, steps, tasks, terms, vehicles,
+    visits, warranties,
 };
 use self::auth::Access;
 use self::error::Problem;
 use crate::app::{App, Error};
 use crate::core::access::Action::{
     AddBatch, AddCustomer, AddVehicle, CancelJob, ChangeCustomer, ChangeVehicle, Extend, HandOver,
-    LogReading, LogVisit, LogWork, ManageAccreditations, ManageMembers, ManageProducts, ManageShop,
-    ManageTerms, Pass, Read, SignOff, Transfer, VoidWarranty, Waive,
+    LogReading, LogVisit, LogWork, ManageAccreditations, ManageAppointments, ManageMembers, ManageNotices,
+    ManageProducts, ManageShop, ManageTerms, Pass, Read, SignOff, Transfer, VoidWarranty, Waive,
 };
 
 /// One line of the route table.
@@ -133,6 +134,11 @@ routes! {
     "/v1/dues" { GET dues::list, Read; }
     "/v1/calc" { POST calc::work_out, Read; }
     "/v1/notices" { GET notices::list, Read; }
+    "/v1/appointments" { GET appointments::list, Read; POST appointments::add, ManageAppointments; }
+    "/v1/appointments/{id}" { GET appointments::find, Read; PATCH appointments::change, ManageAppointments; }
+    "/v1/tasks" { GET tasks::list, Read; }
+    "/v1/tasks/{id}" { GET tasks::find, Read; }
+    "/v1/tasks/{id}/done" { POST tasks::done, ManageNotices; }
     "/v1/customers/{id}" { GET customers::find, Read; PATCH customers::change, ChangeCustomer; }
 }
 

@@ -9,8 +9,9 @@ use utoipa::{Modify, OpenApi, ToSchema};
 
 use super::answer::Answer;
 use super::api::{
-    accreditations, batches, calc, checks, climate, coats, customers, dues, eligibility, events, health,
-    jobs, members, notices, passes, products, sessions, shop, steps, terms, vehicles, visits, warranties,
+    accreditations, appointments, batches, calc, checks, climate, coats, customers, dues, eligibility,
+    events, health, jobs, members, notices, passes, products, sessions, shop, steps, tasks, terms, vehicles,
+    visits, warranties,
 };
 use super::auth::Access;
 use super::error::Problem;
@@ -73,6 +74,7 @@ struct ProblemFault {
         events::history, events::list, events::add, events::readings, events::read, events::transfers, events::transfer,
         warranties::list, warranties::find, warranties::assessment, warranties::dues, warranties::waive, warranties::extend, warranties::void,
         visits::list, visits::add, visits::find, eligibility::look_up, dues::list, notices::list, calc::work_out,
+        appointments::list, appointments::add, appointments::find, appointments::change, tasks::list, tasks::find, tasks::done,
         customers::list, customers::add, customers::find, customers::change,
     ),
     components(schemas(ProblemDocument, ProblemFault)),

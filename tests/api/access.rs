@@ -103,6 +103,13 @@ const TABLE: &str = "
     all     GET    /v1/eligibility
     all     GET    /v1/dues
     all     GET    /v1/notices
+    all     GET    /v1/appointments
+    desk    POST   /v1/appointments
+    all     GET    /v1/appointments/{id}
+    desk    PATCH  /v1/appointments/{id}
+    all     GET    /v1/tasks
+    all     GET    /v1/tasks/{id}
+    desk    POST   /v1/tasks/{id}/done
     all     POST   /v1/calc
 ";
 
@@ -137,7 +144,13 @@ fn everything(shop: &TestShop) -> BTreeMap<&'static str, String> {
     let visit = id(&shop.technician.post("/v1/visits", &visit).created());
     let accreditation = json!({"issuer": "northern-chain", "from": "2026-01-01"});
     let accreditation = id(&shop.manager.post("/v1/accreditations", &accreditation).created());
+    // Booked for today and not here by tomorrow: that makes a task.
+    let appointment = json!({"vehicle_id": vehicle, "at": "2026-03-10T12:00:00Z"});
+    let appointment = id(&shop.desk.post("/v1/appointments", &appointment).created());
+    lustrum::app::ticks::tick(&shop.app, "2026-03-11T08:00:00Z".parse().unwrap()).unwrap();
     BTreeMap::from([
+        ("appointments", appointment),
+        ("tasks", of("/v1/tasks")),
         ("members", of("/v1/members")),
         ("customers", of("/v1/customers")),
         ("batches", of("/v1/batches")),

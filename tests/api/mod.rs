@@ -2,6 +2,7 @@
 
 mod access;
 mod accreditations;
+mod appointments;
 mod batches;
 mod calc;
 mod checks;

@@ -110,6 +110,10 @@ fn a_mail_that_nobody_takes_fails_with_the_servers_words(mut shop: TestShop) {
     assert_eq!(items.len(), OWNERS);
     assert!(items.iter().all(|one| one["last_error"].as_str().unwrap().contains("not served")), "{items:?}");
     assert_eq!(shop.waiting(), 0);
+    // The desk is to reach the owners otherwise.
+    let tasks = shop.desk.get("/v1/tasks").ok();
+    assert_eq!(tasks["items"].as_array().unwrap().len(), OWNERS);
+    assert_eq!(tasks["items"][0]["kind"], "notice_failed");
 
     // A server that is away for longer than five days.
     let owner = shop.adds_customer("Owner late", "late@example.org");

@@ -8,12 +8,13 @@ use serde::Serialize;
 
 use super::plan::{look, zone_of};
 use super::{Addressed, letters};
+use crate::app::tasks::{self, NewTask};
 use crate::app::{App, Error, new_id, shops};
 use crate::core::calendar::{day_begins, local_day};
 use crate::core::email::Email;
 use crate::core::ids::{CustomerId, MessageId, NoticeId};
 use crate::core::notices::{About, local_send, message_digest, retry_at, still_holds, urgency};
-use crate::core::words::{NoticeKind, NoticeState};
+use crate::core::words::{NoticeKind, NoticeState, TaskKind};
 use crate::db::customers::CustomerRow;
 use crate::db::notices::{self, NoticeRow};
 use crate::db::outbox::{self, Attempted, NewMessage, Taken};
@@ -300,15 +301,32 @@ pub fn keep(
         if !outbox::attempted(tx, &held.shop, &held, &attempted)? {
             return Ok(None);
         }
-        Ok(Some(notices::carried_by(tx, &held.shop, held.message.id)?))
+        let rows = notices::carried_by(tx, &held.shop, held.message.id)?;
+        if let Attempted::Failed(words) = &attempted {
+            for row in &rows {
+                tasks::add(tx, &held.shop, reach_otherwise(row, words), at)?;
+            }
+        }
+        Ok(Some(rows))
     })?;
-    let outcome = |notice| Outcome {
-        notice,
+    let outcome = |row: NoticeRow| Outcome {
+        notice: row.id,
         message_id: taken.message.message_id.clone(),
         again_at,
         words: words.clone(),
     };
-    Ok(kept.map(|ids| (state, ids.into_iter().map(outcome).collect())))
+    Ok(kept.map(|rows| (state, rows.into_iter().map(outcome).collect())))
+}
+
+/// What the desk is to do about a mail that nobody takes.
+fn reach_otherwise(row: &NoticeRow, words: &str) -> NewTask {
+    NewTask {
+        key: format!("notice/{}/failed", row.id),
+        kind: TaskKind::NoticeFailed,
+        customer: Some(row.customer),
+        vehicle: row.vehicle,
+        text: format!("The mail \"{}\" was not taken ({words}): reach the owner otherwise.", row.subject),
+    }
 }
 
 /// Where in its wait the next attempt falls, from 0 to 1: mails that failed together do not come back together.

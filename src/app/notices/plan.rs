@@ -12,7 +12,7 @@ use serde::Serialize;
 use super::{Addressed, letters};
 use crate::app::assessments::Case;
 use crate::app::{App, Error, new_id, setup, shops};
-use crate::core::assess::Assessment;
+use crate::core::assess::{Assessment, DueAnswer};
 use crate::core::calendar::local_day;
 use crate::core::notices::{
     About, Cadence, DueNotice, Occasion, OwnerView, Step, WarrantyView, due_views, lookout,
@@ -23,7 +23,9 @@ use crate::core::words::{CustomerKind, NoticeKind, NoticeState};
 use crate::db::agenda::{self, Item};
 use crate::db::notices::{self, NoticeRow};
 use crate::db::warranties::WarrantyRow;
-use crate::db::{Conn, Shop, customers, installation, people, terms, vehicle_events, vehicles, warranties};
+use crate::db::{
+    Conn, Shop, appointments, customers, installation, people, terms, vehicle_events, vehicles, warranties,
+};
 use crate::mail::texts::subject_of;
 
 /// The setting that says until when planning has been done.
@@ -175,6 +177,14 @@ pub(super) fn look(
     let vehicle = letters::vehicle_title(conn, shop, row.vehicle)?;
     let case = Case::load(conn, shop, row)?;
     let assessment = case.assessment(&case.verdict(on, None));
+    let bookings = appointments::bookings(conn, shop, case.row.id)?;
+    let booked = |due: &DueAnswer| {
+        bookings.iter().any(|(served, _, on)| {
+            served.upkeep == due.upkeep
+                && served.number == due.number
+                && (due.opens.date()..=due.closes.date()).contains(on)
+        })
+    };
     let view = WarrantyView {
         id: case.row.id,
         entered_at: case.row.entered_at,
@@ -186,7 +196,7 @@ pub(super) fn look(
         },
         leads: case.terms.upcoming_days.clone(),
         rules: rule_views(&case.terms),
-        dues: due_views(&case.terms, &assessment, |_| false),
+        dues: due_views(&case.terms, &assessment, booked),
     };
     Ok(Some(Seen { case, assessment, view, cadence: settings.cadence(), vehicle }))
 }

@@ -1,6 +1,7 @@
 //! The JSON interface: a noun a file, handlers of a few lines.
 
 pub mod accreditations;
+pub mod appointments;
 pub mod batches;
 pub mod calc;
 pub mod checks;
@@ -20,6 +21,7 @@ pub mod products;
 pub mod sessions;
 pub mod shop;
 pub mod steps;
+pub mod tasks;
 pub mod terms;
 pub mod vehicles;
 pub mod visits;

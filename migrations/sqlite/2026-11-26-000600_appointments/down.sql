@@ -1,0 +1,3 @@
+DROP TABLE tasks;
+DROP TABLE appointment_dues;
+DROP TABLE appointments;
