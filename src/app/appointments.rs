@@ -15,7 +15,8 @@ use crate::core::calendar::{Moment, local_day};
 use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::{AppointmentId, VehicleId, WarrantyId};
 use crate::core::words::{AppointmentState, TaskKind};
-use crate::db::appointments::{self, AppointmentRow, Filter, Served};
+pub use crate::db::appointments::Filter;
+use crate::db::appointments::{self, AppointmentRow, Served};
 use crate::db::{self, Conn, Shop, Tx, agenda, vehicles};
 
 /// How far ahead a day can be booked, in days.

@@ -1,10 +1,9 @@
 //! Appointments.
 
-use crate::app::appointments::{self, AppointmentChange, AppointmentInput, AppointmentView};
+use crate::app::appointments::{self, AppointmentChange, AppointmentInput, AppointmentView, Filter};
 use crate::app::page::Page;
 use crate::core::ids::{AppointmentId, VehicleId};
 use crate::core::words::AppointmentState;
-use crate::db::appointments::Filter;
 use crate::http::answer::{Answer, created, ok, versioned};
 use crate::http::auth::{Caller, Path};
 use crate::http::body::Body;
