@@ -5,11 +5,9 @@ use serde::Serialize;
 use serde_json::{Map, Value, json};
 
 use super::jobs::{RecordPlace, open_job};
-use super::parts::{Entered, Kind};
 use super::records::Document;
-use super::{App, Error, Who, jobs as job_cases};
+use super::{App, Error, Who, job_sheet, jobs as job_cases};
 use crate::core::checks::{BatchSeen, CoatSeen, Finding, JobSeen, StepSeen, check};
-use crate::core::climate::ClimateReading;
 use crate::core::coats::LaidCoat;
 use crate::core::error::{Error as Rule, Fault};
 use crate::core::ids::{EventId, JobId, MemberId, RunningNumber};
@@ -18,10 +16,10 @@ use crate::core::steps::Step;
 use crate::core::vehicle_events::Happened;
 use crate::core::words::{JobState, Panel, RecordKind, Severity, Surface};
 use crate::db::jobs::{self, JobRow, SignedOff};
-use crate::db::parts::{Part as _, PartRow};
+use crate::db::parts::Part as _;
 use crate::db::passes::{self, PassRow};
 use crate::db::steps::StepRow;
-use crate::db::{self, Conn, Shop, batches, coats, people, products, terms, vehicle_events, vehicles};
+use crate::db::{self, Conn, Shop, batches, coats, products, terms, vehicle_events};
 
 /// A finding as it is answered.
 #[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
@@ -147,7 +145,11 @@ pub(super) fn unwritable(fault: Fault) -> db::Error {
 }
 
 /// The edition of the data sheet that a coat was laid by.
-fn sheet_of(conn: &mut Conn, shop: &Shop, laid: &LaidCoat) -> Result<Option<products::SheetRow>, Error> {
+pub(super) fn sheet_of(
+    conn: &mut Conn,
+    shop: &Shop,
+    laid: &LaidCoat,
+) -> Result<Option<products::SheetRow>, Error> {
     let Some(edition) = laid.sheet_edition else { return Ok(None) };
     let product = products::find(conn, shop, &laid.coat.product)?;
     Ok(Some(products::sheet(conn, shop, product.id, edition)?))
@@ -214,11 +216,13 @@ pub fn sign_off(app: &App, who: &Who, id: JobId) -> Result<SignedOffView, Error>
             let detail = format!("{} findings stop sign-off", stops.len());
             return Err(Rule::State { code: "job_has_stops", detail, errors: stops, more: Map::new() }.into());
         }
-        let body = sheet_body(tx, &who, &row, &found)?;
-        let kept = Document::new(RecordKind::SignOff, format!("job:{id}"), &body)?
-            .personal(&["/checks/*/passed_by/reason"])
-            .keep(tx, &who, now)?;
         row.state = JobState::SignedOff;
+        let mut body = job_sheet::sheet(tx, &who, &row)?;
+        let checks: Vec<FindingView> = found.into_iter().map(finding_view).collect();
+        body.insert("checks".into(), json!(checks));
+        let kept = Document::new(RecordKind::SignOff, format!("job:{id}"), &body)?
+            .personal(job_sheet::PERSONAL)
+            .keep(tx, &who, now)?;
         row.signed_off = Some(SignedOff { at: now, by: who.member, seq: kept.seq, digest: kept.digest });
         if !jobs::change(tx, &who.shop, &row)? {
             return Err(Rule::Stale.into());
@@ -226,53 +230,4 @@ pub fn sign_off(app: &App, who: &Who, id: JobId) -> Result<SignedOffView, Error>
         let record = RecordPlace { seq: kept.seq, digest: kept.digest };
         Ok(SignedOffView { id: row.id, number: row.number, state: row.state, record })
     })
-}
-
-/// The job sheet: everything that was done and everything that it relied on.
-fn sheet_body(
-    conn: &mut Conn,
-    who: &Who,
-    row: &JobRow,
-    found: &[(Finding, Option<PassRow>)],
-) -> Result<Value, Error> {
-    let shop = &who.shop;
-    let vehicle = vehicles::find(conn, shop, row.vehicle)?;
-    let mut relied = Vec::new();
-    let coats = LaidCoat::of_job(conn, shop, row.id)?;
-    for coat in &coats {
-        let sheet = sheet_of(conn, shop, &coat.part)?;
-        let batch = batches::by_number(conn, shop, &coat.part.coat.product, &coat.part.coat.batch)?;
-        relied.push(json!({
-            "coat": coat.id,
-            "sheet": sheet.map(|sheet| json!({"edition": sheet.edition, "digest": sheet.digest})),
-            "batch": batch.map(|batch| json!({"id": batch.id, "state": batch.state, "expires_on": batch.expires_on})),
-        }));
-    }
-    let checks: Vec<FindingView> = found.iter().cloned().map(finding_view).collect();
-    let terms = match &row.terms {
-        Some((code, edition)) => {
-            let digest = terms::find(conn, shop, code, *edition)?.digest;
-            Some(json!({"code": code, "edition": edition, "digest": digest}))
-        }
-        None => None,
-    };
-    let shop_row = people::member_of(conn, shop, who.member)?;
-    let job = job_cases::view(conn, shop, row.clone())?;
-    Ok(json!({
-        "job": job,
-        "vehicle": {"id": vehicle.id, "vin": vehicle.vin, "plate": vehicle.plate},
-        "steps": written(Step::of_job(conn, shop, row.id)?)?,
-        "climate": written(ClimateReading::of_job(conn, shop, row.id)?)?,
-        "coats": written(coats)?,
-        "relied_on": relied,
-        "terms": terms,
-        "checks": checks,
-        "signed_off_by": shop_row.id,
-    }))
-}
-
-/// Parts of a job as a record holds them: as they are answered.
-fn written<P: Kind>(rows: Vec<PartRow<P>>) -> Result<Value, Error> {
-    let views: Vec<Entered<P>> = rows.into_iter().map(Entered::from).collect();
-    Ok(serde_json::to_value(views).map_err(|e| db::Error::Other(e.to_string()))?)
 }

@@ -215,5 +215,8 @@ pub fn list(
 
 /// The dues of one warranty, as its assessment lists them today.
 pub fn of_warranty(app: &App, who: &Who, name: &str) -> Result<Vec<crate::core::assess::DueAnswer>, Error> {
+    if super::warranties::find(app, who, name)?.voided_at.is_some() {
+        return Ok(Vec::new());
+    }
     Ok(super::warranties::assessment(app, who, name, None, None)?.assessment.dues)
 }

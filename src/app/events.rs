@@ -200,8 +200,8 @@ pub fn read_odometer(
     app.db.write(move |tx| {
         let on = input.on.date();
         vehicle_events::lock(tx, &who.shop, id)?;
-        all_clear(day_fault("/on", on, who.day(now)).into_iter().collect())?;
-        let taken = take_odometer(tx, &who.shop, id, on, input.odometer, "/odometer", &[])?;
+        let faults = day_fault("/on", on, who.day(now)).into_iter().collect();
+        let taken = take_odometer(tx, &who.shop, id, on, input.odometer, &[], faults)?;
         let mut event = NewEvent::new(on, Happened::Reading {});
         event.odometer = Some(taken);
         let new = event.id;

@@ -6,10 +6,10 @@ use serde_json::{Map, Value, json};
 
 use super::checks::{seen, unwritable};
 use super::facts::{self, Entry, NewEvent, day_fault};
-use super::jobs::{JobView, TermsChoice, view as job_view};
-use super::odometer::{OdometerInput, take_odometer};
+use super::jobs::{JobView, TermsChoice, locked, view as job_view};
+use super::odometer::{OdometerInput, km_known, take_odometer};
 use super::warranties::{CoatedSurface, Issued, NewWarranty, issue};
-use super::{App, Error, Who, notices};
+use super::{App, Error, Who, job_sheet, notices};
 use crate::core::calendar::Day;
 use crate::core::checks::{coated, falls_short};
 use crate::core::coats::LaidCoat;
@@ -49,7 +49,7 @@ pub struct LaterInput {
     /// The terms; those of the job unless given.
     #[serde(default)]
     pub terms: Option<TermsChoice>,
-    /// The day of handover that cover counts from; the one of the job unless given.
+    /// The day that cover counts from as if it were that of handover; the job's unless given, and not before it.
     #[serde(default)]
     pub on: Option<Day>,
 }
@@ -110,7 +110,7 @@ fn may_hand_over(row: &JobRow) -> Result<(), Rule> {
 /// A warranty for a job, on terms that were published.
 struct ToIssue<'a> {
     row: &'a JobRow,
-    terms: TermsChoice,
+    terms: (String, u32),
     handed_over_on: NaiveDate,
     start_km: u32,
     replaces: Option<WarrantyId>,
@@ -122,8 +122,8 @@ fn issue_for(
     who: &Who,
     to: &ToIssue<'_>,
 ) -> Result<(Issued, TermsChoice), Error> {
-    let edition = to.terms.edition.unwrap_or(1);
-    let row = terms::find(tx, &who.shop, &to.terms.code, edition)?;
+    let (code, edition) = &to.terms;
+    let row = terms::find(tx, &who.shop, code, *edition)?;
     if row.state != TermsState::Published {
         let detail = format!("{} edition {} is {}", row.code, row.edition, row.state);
         return Err(Rule::rule("/terms", "terms_not_published", detail).into());
@@ -184,6 +184,36 @@ fn day_faults(
     Ok(faults)
 }
 
+/// The warranty that the one of this handover is to take the place of: one of this vehicle that is neither void nor
+/// replaced yet. It keeps what it promised.
+fn replaced(
+    tx: &mut Tx<'_>,
+    who: &Who,
+    row: &JobRow,
+    input: &HandoverInput,
+    faults: &mut Vec<Fault>,
+) -> Result<Option<WarrantyId>, Error> {
+    let Some(name) = &input.replaces else { return Ok(None) };
+    let mut refuse = |code, why: &str| faults.push(Fault::new("/replaces", code, format!("{name} {why}")));
+    if input.without_warranty || row.terms.is_none() {
+        refuse("no_warranty", "cannot be replaced: this handover issues no warranty");
+    }
+    let id = match super::warranties::named(tx, &who.shop, name) {
+        Err(Error::Rule(Rule::NotFound)) => None,
+        other => Some(other?),
+    };
+    let all = warranties::of_vehicle(tx, &who.shop, row.vehicle)?;
+    match all.iter().find(|known| Some(known.id) == id) {
+        None => refuse("unknown_warranty", "is no warranty of this vehicle"),
+        Some(known) if known.voided.is_some() => refuse("warranty_void", "is void"),
+        Some(known) if all.iter().any(|other| other.replaces == Some(known.id) && other.voided.is_none()) => {
+            refuse("already_replaced", "has been replaced already");
+        }
+        Some(_) => {}
+    }
+    Ok(id)
+}
+
 /// Hands a job's vehicle over, and issues the warranty that its terms promise.
 pub fn hand_over(app: &App, who: &Who, name: &str, input: HandoverInput) -> Result<HandedOver, Error> {
     let (app_in, who, now, name) = (app.clone(), who.clone(), app.now(), name.to_owned());
@@ -191,22 +221,14 @@ pub fn hand_over(app: &App, who: &Who, name: &str, input: HandoverInput) -> Resu
         let app = &app_in;
         let shop = who.shop;
         let found = super::jobs::named(tx, &shop, &name)?;
-        jobs::lock(tx, &shop, found.id)?;
-        let mut row = jobs::find(tx, &shop, found.id)?;
+        let mut row = locked(tx, &shop, found.id)?;
         let on = input.on.date();
-        all_clear(day_faults(tx, &who, &row, on, now)?)?;
-        let replaces = match &input.replaces {
-            Some(name) => Some(super::warranties::named(tx, &shop, name).map_err(|_| {
-                Rule::rule("/replaces", "unknown_warranty", format!("{name:?} is no warranty of your shop"))
-            })?),
-            None => None,
-        };
+        let mut faults = day_faults(tx, &who, &row, on, now)?;
+        let replaces = replaced(tx, &who, &row, &input, &mut faults)?;
+        let taken = take_odometer(tx, &shop, row.vehicle, on, input.odometer, &[], faults)?;
         may_hand_over(&row)?;
-        let taken = take_odometer(tx, &shop, row.vehicle, on, input.odometer, "/odometer", &[])?;
-        let terms = row.terms.clone().filter(|_| !input.without_warranty);
-        let issued = match terms {
-            Some((code, edition)) => {
-                let terms = TermsChoice { code, edition: Some(edition) };
+        let issued = match row.terms.clone().filter(|_| !input.without_warranty) {
+            Some(terms) => {
                 let to = ToIssue { row: &row, terms, handed_over_on: on, start_km: taken.km, replaces };
                 Some(issue_for(tx, app, &who, &to)?)
             }
@@ -219,7 +241,7 @@ pub fn hand_over(app: &App, who: &Who, name: &str, input: HandoverInput) -> Resu
         }
         row.version += 1;
         let mut says = Map::new();
-        says.insert("job".into(), json!({"id": row.id, "number": row.number}));
+        says.insert("job".into(), job_sheet::job(tx, &shop, &row)?);
         says.insert("on".into(), json!(on));
         says.insert(
             "warranty".into(),
@@ -252,18 +274,21 @@ pub fn later(app: &App, who: &Who, name: &str, input: LaterInput) -> Result<Hand
         let app = &app_in;
         let shop = who.shop;
         let found = super::jobs::named(tx, &shop, &name)?;
-        jobs::lock(tx, &shop, found.id)?;
-        let mut row = jobs::find(tx, &shop, found.id)?;
-        let handed_over = row.handed_over;
-        let on = input.on.map(Day::date).or(handed_over.map(|(on, _)| on)).unwrap_or_else(|| who.day(now));
-        all_clear(day_faults(tx, &who, &row, on, now)?)?;
-        if let Some(choice) = &input.terms {
-            row.terms = Some(super::jobs::chosen(tx, &shop, choice)?);
+        let mut row = locked(tx, &shop, found.id)?;
+        let today = who.day(now);
+        let on = input.on.map(Day::date).or(row.handed_over.map(|(on, _)| on)).unwrap_or(today);
+        let mut faults: Vec<Fault> = day_fault("/on", on, today).into_iter().collect();
+        if let Some((first, _)) = row.handed_over.filter(|(first, _)| on < *first) {
+            let detail = format!("{on} lies before {first}, the day of handover");
+            faults.push(Fault::new("/on", "before_handover", detail));
         }
-        let Some((code, edition)) = row.terms.clone() else {
-            return Err(Rule::rule("/terms", "missing", "the job has no terms: say which").into());
-        };
-        let Some((_, start_km)) = handed_over else {
+        if input.terms.is_some() {
+            row.terms = super::jobs::chosen(tx, &shop, input.terms.as_ref(), &mut faults)?;
+        } else if row.terms.is_none() {
+            faults.push(Fault::new("/terms", "missing", "the job has no terms: say which"));
+        }
+        all_clear(faults)?;
+        let (Some((handed_over_on, handover_km)), Some(terms)) = (row.handed_over, row.terms.clone()) else {
             let detail = format!("{} is {}: hand it over first", row.number, row.state);
             return Err(Rule::state("job_not_signed_off", detail).into());
         };
@@ -271,7 +296,9 @@ pub fn later(app: &App, who: &Who, name: &str, input: LaterInput) -> Result<Hand
             let detail = format!("{} has its warranty: void that first", row.number);
             return Err(Rule::state("job_handed_over", detail).into());
         }
-        let terms = TermsChoice { code, edition: Some(edition) };
+        // On the day of handover its odometer; on a later one what has been read since.
+        let start_km = km_known(tx, &shop, row.vehicle, handed_over_on, on)?
+            .map_or(handover_km, |km| km.max(handover_km));
         let to = ToIssue { row: &row, terms, handed_over_on: on, start_km, replaces: None };
         let (issued, terms) = issue_for(tx, app, &who, &to)?;
         if !jobs::change(tx, &shop, &row)? {
@@ -279,7 +306,7 @@ pub fn later(app: &App, who: &Who, name: &str, input: LaterInput) -> Result<Hand
         }
         row.version += 1;
         let mut says = Map::new();
-        says.insert("job".into(), json!({"id": row.id, "number": row.number}));
+        says.insert("job".into(), job_sheet::job(tx, &shop, &row)?);
         says.insert("on".into(), json!(on));
         says.insert("warranty".into(), issued.document.clone());
         let entry = Entry {

@@ -4,18 +4,21 @@ use std::collections::BTreeMap;
 
 use chrono::{DateTime, Datelike as _, NaiveDate, Utc};
 use serde::{Deserialize, Serialize};
-use serde_json::{Value, json};
+use serde_json::{Map, Value, json};
 
-use super::odometer::{OdometerInput, OdometerView, take_odometer};
+use super::facts::{self, Entry, NewEvent};
+use super::odometer::{OdometerInput, OdometerView, read_anew, take_odometer};
 use super::page::{Page, Wanted};
 use super::records::Document;
-use super::{App, Error, Who, new_id, patched, wanted_text};
+use super::vehicles::unknown;
+use super::{App, Error, Who, job_sheet, new_id, patched, wanted_text};
 use crate::core::calendar::Moment;
 use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::{Digest, JobId, Numbered, RunningNumber, VehicleId};
+use crate::core::vehicle_events::Happened;
 use crate::core::words::{JobState, Panel, RecordKind, Surface, TermsState};
 use crate::db::jobs::{self, JobPanel, JobRow};
-use crate::db::{self, Conn, Shop, Tx, records, terms, vehicles};
+use crate::db::{self, Conn, Shop, Tx, records, terms, vehicle_events};
 
 /// Which terms a warranty is to be issued on.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -140,7 +143,13 @@ pub(crate) fn time_fault(pointer: &str, at: Moment, now: DateTime<Utc>) -> Optio
 }
 
 /// The edition that a choice of terms means; a draft, a retired or an unknown one is a fault.
-pub(crate) fn chosen(tx: &mut Tx<'_>, shop: &Shop, choice: &TermsChoice) -> Result<(String, u32), Error> {
+pub(crate) fn chosen(
+    tx: &mut Tx<'_>,
+    shop: &Shop,
+    choice: Option<&TermsChoice>,
+    faults: &mut Vec<Fault>,
+) -> Result<Option<(String, u32)>, Error> {
+    let Some(choice) = choice else { return Ok(None) };
     let row = match choice.edition {
         Some(edition) => match terms::find(tx, shop, &choice.code, edition) {
             Err(db::Error::NotFound) => None,
@@ -151,16 +160,18 @@ pub(crate) fn chosen(tx: &mut Tx<'_>, shop: &Shop, choice: &TermsChoice) -> Resu
     match row {
         None => {
             let detail = format!("your shop has published no terms {:?} of this edition", choice.code);
-            Err(Rule::rule("/terms", "unknown_terms", detail).into())
+            faults.push(Fault::new("/terms", "unknown_terms", detail));
+            Ok(None)
         }
         Some(row) if row.state != TermsState::Published => {
             let detail = format!(
                 "{} edition {} is {}: only a published one can be chosen",
                 row.code, row.edition, row.state
             );
-            Err(Rule::rule("/terms", "terms_not_published", detail).into())
+            faults.push(Fault::new("/terms", "terms_not_published", detail));
+            Ok(None)
         }
-        Some(row) => Ok((row.code, row.edition)),
+        Some(row) => Ok(Some((row.code, row.edition))),
     }
 }
 
@@ -171,6 +182,20 @@ pub(crate) fn named(conn: &mut Conn, shop: &Shop, name: &str) -> Result<JobRow, 
     }
     let id: JobId = name.parse().map_err(|_| Rule::NotFound)?;
     Ok(jobs::find(conn, shop, id)?)
+}
+
+/// A job with its vehicle, both locked until the transaction ends: the vehicle first, as wherever something is entered.
+pub(crate) fn locked(tx: &mut Tx<'_>, shop: &Shop, id: JobId) -> Result<JobRow, Error> {
+    let vehicle = jobs::find(tx, shop, id)?.vehicle;
+    let had = vehicle_events::lock(tx, shop, vehicle);
+    jobs::lock(tx, shop, id)?;
+    let row = jobs::find(tx, shop, id)?;
+    if row.vehicle != vehicle {
+        // The vehicle's VIN was given meanwhile, and it is another identity now.
+        return Err(db::Error::Busy.into());
+    }
+    had?;
+    Ok(row)
 }
 
 /// A job that may still be worked on, locked until the transaction ends.
@@ -215,29 +240,29 @@ pub(crate) fn view(conn: &mut Conn, shop: &Shop, row: JobRow) -> Result<JobView,
     })
 }
 
-/// Takes a vehicle in for a job.
+/// Takes a vehicle in for a job. Its odometer is a reading like any other.
 pub fn add(app: &App, who: &Who, input: JobInput) -> Result<JobView, Error> {
-    let now = app.now();
-    let faults = input.faults(now);
-    let who = who.clone();
-    app.db.write(move |tx| {
-        let (shop, mut faults) = (who.shop, faults);
-        if let Err(db::Error::NotFound) = vehicles::find(tx, &shop, input.vehicle_id) {
-            let detail = format!("{} is no vehicle of your shop", input.vehicle_id);
-            faults.push(Fault::new("/vehicle_id", "unknown_vehicle", detail));
+    let (app, who, now) = (app.clone(), who.clone(), app.now());
+    app.db.clone().write(move |tx| {
+        let (shop, vehicle, today) = (who.shop, input.vehicle_id, who.day(now));
+        let mut faults = input.faults(now);
+        match unknown(tx, &shop, vehicle)? {
+            None => drop(vehicle_events::lock(tx, &shop, vehicle)?),
+            fault => faults.extend(fault),
         }
-        all_clear(faults)?;
-        let terms = input.terms.as_ref().map(|choice| chosen(tx, &shop, choice)).transpose()?;
-        let today = who.day(now);
-        let taken = take_odometer(tx, &shop, input.vehicle_id, today, input.odometer, "/odometer", &[])?;
+        let terms = chosen(tx, &shop, input.terms.as_ref(), &mut faults)?;
+        let taken = take_odometer(tx, &shop, vehicle, today, input.odometer, &[], faults)?;
+        let mut reading = NewEvent::new(today, Happened::Reading {});
+        reading.odometer = Some(taken);
         let year =
             u16::try_from(today.year()).map_err(|_| db::Error::Other("the clock shows no year".into()))?;
         let row = JobRow {
             id: new_id(),
             number: records::next_number(tx, &shop, Numbered::Job, year)?,
-            vehicle: input.vehicle_id,
+            vehicle,
             state: JobState::Open,
             odometer: taken.odometer,
+            reading: Some(reading.id),
             terms,
             started_at: input.started_at.map(|at| at.0),
             created_at: now,
@@ -248,8 +273,27 @@ pub fn add(app: &App, who: &Who, input: JobInput) -> Result<JobView, Error> {
             version: 1,
         };
         jobs::add(tx, &shop, &row, &input.panels())?;
+        enter_reading(tx, &app, &who, &row, vec![reading])?;
         view(tx, &shop, row)
     })
+}
+
+/// Enters what was read when the vehicle was taken in, with the job that it stands in.
+fn enter_reading(
+    tx: &mut Tx<'_>,
+    app: &App,
+    who: &Who,
+    row: &JobRow,
+    events: Vec<NewEvent>,
+) -> Result<(), Error> {
+    let entry = Entry {
+        kind: RecordKind::Event,
+        subject: Some(format!("job:{}", row.id)),
+        says: Map::from_iter([("job".to_owned(), job_sheet::job(tx, &who.shop, row)?)]),
+        personal: Vec::new(),
+        events,
+    };
+    facts::enter(tx, app, who, row.vehicle, entry).map(drop)
 }
 
 /// One job of the shop, by id or number.
@@ -305,31 +349,34 @@ pub fn change(app: &App, who: &Who, id: JobId, version: i64, patch: &Value) -> R
             "a job stays with its vehicle: cancel it and enter another",
         ));
     }
-    all_clear(faults)?;
     let only_terms = patch.as_object().is_some_and(|members| members.keys().all(|name| name == "terms"));
-    let (who, now) = (who.clone(), app.now());
-    app.db.write(move |tx| {
-        let shop = who.shop;
-        jobs::lock(tx, &shop, id)?;
-        let mut row = jobs::find(tx, &shop, id)?;
+    let (app, who) = (app.clone(), who.clone());
+    app.db.clone().write(move |tx| {
+        let (shop, now) = (who.shop, app.now());
+        let mut row = locked(tx, &shop, id)?;
+        if row.version != version {
+            return Err(Rule::Stale.into());
+        }
+        let (mut faults, terms_before) = (faults, row.terms.clone());
+        row.terms = if input.terms == before.terms {
+            row.terms
+        } else {
+            chosen(tx, &shop, input.terms.as_ref(), &mut faults)?
+        };
+        let mut events = Vec::new();
+        if input.odometer == before.odometer {
+            all_clear(faults)?;
+        } else {
+            let read = read_anew(tx, &shop, row.vehicle, row.reading, who.day(now), input.odometer, faults)?;
+            row.odometer = read.taken.odometer;
+            row.reading = Some(read.reading);
+            events = read.events;
+        }
         let may = row.state == JobState::Open || (only_terms && row.state == JobState::SignedOff);
         if !may {
             return Err(Rule::state("job_not_open", format!("{} is {}", row.number, row.state)).into());
         }
-        if row.version != version {
-            return Err(Rule::Stale.into());
-        }
-        row.terms = match &input.terms {
-            Some(choice) if before.terms.as_ref() == Some(choice) => row.terms,
-            Some(choice) => Some(chosen(tx, &shop, choice)?),
-            None => None,
-        };
         if row.state == JobState::Open {
-            if input.odometer != before.odometer {
-                let taken =
-                    take_odometer(tx, &shop, row.vehicle, who.day(now), input.odometer, "/odometer", &[])?;
-                row.odometer = taken.odometer;
-            }
             row.started_at = input.started_at.map(|at| at.0);
             jobs::set_panels(tx, &shop, id, &input.panels())?;
         }
@@ -337,6 +384,14 @@ pub fn change(app: &App, who: &Who, id: JobId, version: i64, patch: &Value) -> R
             return Err(Rule::Stale.into());
         }
         row.version += 1;
+        if !events.is_empty() {
+            enter_reading(tx, &app, &who, &row, events)?;
+        }
+        if row.state == JobState::SignedOff && row.terms != terms_before {
+            // The sheet that was signed stands; what came after it is said beside it.
+            let body = json!({"job": job_sheet::job(tx, &shop, &row)?});
+            Document::new(RecordKind::Addendum, format!("job:{id}"), &body)?.keep(tx, &who, now)?;
+        }
         view(tx, &shop, row)
     })
 }
@@ -368,8 +423,10 @@ pub fn cancel(app: &App, who: &Who, id: JobId, because: Because) -> Result<JobVi
             return Err(Rule::Stale.into());
         }
         row.version += 1;
-        let body = json!({"job": row.id, "number": row.number, "reason": because.reason});
+        let mut body = job_sheet::sheet(tx, &who, &row)?;
+        body.insert("reason".into(), json!(because.reason));
         Document::new(RecordKind::Cancellation, format!("job:{}", row.id), &body)?
+            .personal(job_sheet::PERSONAL)
             .personal(&["/reason"])
             .keep(tx, &who, now)?;
         view(tx, &shop, row)

@@ -20,6 +20,7 @@ pub mod eligibility;
 pub mod events;
 pub mod facts;
 pub mod handover;
+mod job_sheet;
 pub mod jobs;
 pub mod members;
 pub mod notices;
@@ -181,35 +182,4 @@ pub(crate) fn zone(pointer: &str, name: &str) -> Result<Tz, Fault> {
     name.parse().map_err(|_| {
         Fault::new(pointer, "unknown_zone", format!("{name:?} is no IANA time zone such as Europe/Lisbon"))
     })
-}
-
-/// Why a tried write was taken back.
-enum TakenBack {
-    Failed(Error),
-    Tried,
-}
-
-impl From<crate::db::Error> for TakenBack {
-    fn from(error: crate::db::Error) -> Self {
-        Self::Failed(error.into())
-    }
-}
-
-/// Runs `f` in one write transaction; with `validate_only` everything is checked and nothing stays written, and the
-/// answer is `None`.
-pub(crate) fn write_or_try<T: Send + 'static>(
-    db: &Db,
-    validate_only: bool,
-    f: impl FnOnce(&mut crate::db::Tx<'_>) -> Result<T, Error> + Send + 'static,
-) -> Result<Option<T>, Error> {
-    let done = db.write(move |tx| match f(tx) {
-        Ok(_) if validate_only => Err(TakenBack::Tried),
-        Ok(value) => Ok(value),
-        Err(error) => Err(TakenBack::Failed(error)),
-    });
-    match done {
-        Ok(value) => Ok(Some(value)),
-        Err(TakenBack::Tried) => Ok(None),
-        Err(TakenBack::Failed(error)) => Err(error),
-    }
 }

@@ -5,7 +5,8 @@ use serde::{Deserialize, Serialize};
 use serde_json::{Map, json};
 
 use super::Error;
-use crate::core::error::Error as Rule;
+use super::facts::NewEvent;
+use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::{EventId, VehicleId};
 use crate::core::odometer::{Entered, Known, Odometer, take};
 use crate::core::vehicle_events::Happened;
@@ -57,43 +58,109 @@ pub struct TakenOdometer {
     pub replaced: bool,
 }
 
-/// Takes a reading of `on`, compared with what is known of the vehicle; asked in the transaction that enters it, with
-/// the vehicle locked. `pointer` is where it stands in the body.
+/// Takes the reading at `/odometer` of a body, of `on`, compared with what is known of the vehicle; asked in the
+/// transaction that enters it, with the vehicle locked.
 ///
 /// Lower than before, or over 2,000 km a day: 422 `odometer_implausible` with the `previous` reading, unless it is
-/// confirmed or of a replaced odometer. `gone` are events that no longer count by the time this one is entered.
+/// confirmed or of a replaced odometer. `gone` are events that no longer count by the time this one is entered;
+/// `faults` is what else is wrong with the body, so that all of it is told at once.
 pub(crate) fn take_odometer(
     conn: &mut Conn,
     shop: &Shop,
     vehicle: VehicleId,
     on: NaiveDate,
     input: OdometerInput,
-    pointer: &str,
     gone: &[EventId],
+    mut faults: Vec<Fault>,
 ) -> Result<TakenOdometer, Error> {
-    let odometer =
-        Odometer::new(input.value, input.unit).map_err(|fault| Rule::rules(vec![fault.within(pointer)]))?;
+    let odometer = match Odometer::new(input.value, input.unit) {
+        Ok(odometer) => odometer,
+        Err(fault) => {
+            faults.push(fault.within("/odometer"));
+            return Err(Rule::rules(faults).into());
+        }
+    };
+    // Nothing can be compared with the reading of a day that cannot be.
+    if faults.iter().any(|fault| fault.is_within("/on")) {
+        return Err(Rule::rules(faults).into());
+    }
     let events = vehicle_events::of_vehicle(conn, shop, vehicle)?;
     let known = readings(&events, gone);
     let before = known.iter().rev().find(|reading| reading.on <= on);
     let after = known.iter().find(|reading| reading.on > on);
     let entered = Entered { odometer, confirmed: input.confirmed, replaced: input.replaced };
-    let km = take(on, entered, before, after).map_err(|refused| {
-        let previous = json!({
-            "on": refused.previous.on,
-            "odometer": OdometerView::from(refused.previous.odometer),
-        });
-        let detail = refused.detail.clone();
-        let mut fault: crate::core::error::Fault = refused.into();
-        pointer.clone_into(&mut fault.pointer);
-        Rule::Refused {
-            code: "odometer_implausible",
-            detail,
-            faults: vec![fault],
-            more: Map::from_iter([("previous".to_owned(), previous)]),
+    match take(on, entered, before, after) {
+        Ok(km) => {
+            all_clear(faults)?;
+            Ok(TakenOdometer { odometer, km, confirmed: input.confirmed, replaced: input.replaced })
         }
-    })?;
-    Ok(TakenOdometer { odometer, km, confirmed: input.confirmed, replaced: input.replaced })
+        Err(refused) => {
+            let previous = json!({
+                "on": refused.previous.on,
+                "odometer": OdometerView::from(refused.previous.odometer),
+            });
+            let detail = refused.detail.clone();
+            faults.push(Fault::from(refused).within("/odometer"));
+            Err(Rule::Refused {
+                code: "odometer_implausible",
+                detail,
+                faults,
+                more: Map::from_iter([("previous".to_owned(), previous)]),
+            }
+            .into())
+        }
+    }
+}
+
+/// A reading that was entered anew.
+pub(crate) struct ReadAnew {
+    /// What was read now.
+    pub(crate) taken: TakenOdometer,
+    /// The event of it.
+    pub(crate) reading: EventId,
+    /// What is to be entered.
+    pub(crate) events: Vec<NewEvent>,
+}
+
+/// Enters anew a reading that was entered wrong: the old one is retracted, the new one stands in its place and of its
+/// day. Where there is no old one, it is a reading of `today`.
+pub(crate) fn read_anew(
+    conn: &mut Conn,
+    shop: &Shop,
+    vehicle: VehicleId,
+    old: Option<EventId>,
+    today: NaiveDate,
+    input: OdometerInput,
+    faults: Vec<Fault>,
+) -> Result<ReadAnew, Error> {
+    let earlier = vehicle_events::of_vehicle(conn, shop, vehicle)?;
+    let before = earlier.iter().find(|row| Some(row.event.id) == old);
+    let on = before.map_or(today, |row| row.event.on);
+    let taken = take_odometer(conn, shop, vehicle, on, input, old.as_slice(), faults)?;
+    let mut events = Vec::new();
+    if let Some(old) = old.filter(|old| earlier.iter().all(|row| row.event.happened.retracts() != Some(*old)))
+    {
+        events.push(NewEvent::new(on, Happened::Retract { event: old, reason: "entered anew".into() }));
+    }
+    let mut reading = NewEvent::new(on, Happened::Reading {});
+    reading.odometer = Some(taken);
+    reading.instead_of = old;
+    let id = reading.id;
+    events.push(reading);
+    Ok(ReadAnew { taken, reading: id, events })
+}
+
+/// The distance driven by a day, as far as it was read after `since`: summed over replaced odometers, in km.
+pub(crate) fn km_known(
+    conn: &mut Conn,
+    shop: &Shop,
+    vehicle: VehicleId,
+    since: NaiveDate,
+    by: NaiveDate,
+) -> Result<Option<u32>, Error> {
+    let events = vehicle_events::of_vehicle(conn, shop, vehicle)?;
+    let known = readings(&events, &[]);
+    Ok(known.iter().rev().find(|reading| reading.on > since && reading.on <= by).map(|reading| reading.km))
 }
 
 /// The readings that count, by day, on one day in the order of entry.

@@ -7,7 +7,7 @@ use serde_json::json;
 use super::checks::findings;
 use super::jobs::must_be_open;
 use super::records::Document;
-use super::{App, Error, Who, new_id, wanted_text};
+use super::{App, Error, Who, job_sheet, new_id, wanted_text};
 use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::{JobId, MemberId, PassId};
 use crate::core::words::{RecordKind, Severity};
@@ -61,7 +61,7 @@ pub fn add(app: &App, who: &Who, id: JobId, input: PassInput) -> Result<PassView
             return Err(Rule::rules(faults).into());
         };
         all_clear(faults)?;
-        must_be_open(row)?;
+        let row = must_be_open(row)?;
         let pass = PassRow {
             id: new_id(),
             job: id,
@@ -73,9 +73,11 @@ pub fn add(app: &App, who: &Who, id: JobId, input: PassInput) -> Result<PassView
             passed_at: now,
         };
         passes::add(tx, &who.shop, &pass)?;
-        let body = json!({"job": id, "pass": pass.id, "finding": finding, "reason": pass.reason});
+        let body = json!({
+            "job": job_sheet::job(tx, &who.shop, &row)?, "pass": job_sheet::pass(&pass), "finding": finding,
+        });
         Document::new(RecordKind::Pass, format!("job:{id}"), &body)?
-            .personal(&["/reason"])
+            .personal(&["/pass/reason"])
             .keep(tx, &who, now)?;
         Ok(PassView {
             id: pass.id,

@@ -28,8 +28,15 @@ pub fn days(app: &App, now: DateTime<Utc>) -> Result<Vec<Turned>, Error> {
         let scope = app.db.installation();
         let batch = app.db.write::<_, Error>(move |tx| {
             let mut batch = Vec::new();
-            for due in agenda::overdue(tx, &scope, now, AT_A_TIME)? {
-                vehicle_events::lock(tx, &due.shop, due.vehicle)?;
+            let mut overdue = agenda::overdue(tx, &scope, now, AT_A_TIME)?;
+            // Vehicles are locked in the order of their ids, so that two turns at once cannot hold each other up.
+            overdue.sort_by_key(|due| (due.vehicle, due.warranty));
+            for due in overdue {
+                match vehicle_events::lock(tx, &due.shop, due.vehicle) {
+                    // It has another identity since the list was read: the next turn finds it there.
+                    Err(crate::db::Error::NotFound) => continue,
+                    locked => drop(locked?),
+                }
                 // Somebody else may have been here before the lock was had.
                 let row = warranties::find(tx, &due.shop, due.warranty)?;
                 let settled = row.assessed_on == local_day(now, row.time_zone).date();

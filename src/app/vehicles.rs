@@ -5,13 +5,14 @@ use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value, json};
 
 use super::page::{Page, Wanted};
+use super::records::Document;
 use super::{App, Error, Who, new_id, patched, shops, wanted_text};
 use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::fold::search_key;
 use crate::core::ids::{CustomerId, VehicleId};
 use crate::core::plate::plate_key;
 use crate::core::vin::Vin;
-use crate::core::words::{Finish, OdometerUnit, VehicleSize};
+use crate::core::words::{Finish, OdometerUnit, RecordKind, VehicleSize};
 use crate::db::vehicles::{self, VehicleRow};
 use crate::db::{Conn, Shop, Tx, customers};
 
@@ -190,6 +191,18 @@ fn owner_name(tx: &mut Tx<'_>, shop: &Shop, id: Option<CustomerId>) -> Result<Op
     }
 }
 
+/// A vehicle that a body names and the shop has not: the fault at `/vehicle_id`.
+pub(crate) fn unknown(conn: &mut Conn, shop: &Shop, id: VehicleId) -> Result<Option<Fault>, Error> {
+    match vehicles::find(conn, shop, id) {
+        Ok(_) => Ok(None),
+        Err(crate::db::Error::NotFound) => {
+            let detail = format!("{id} is no vehicle of your shop");
+            Ok(Some(Fault::new("/vehicle_id", "unknown_vehicle", detail)))
+        }
+        Err(other) => Err(other.into()),
+    }
+}
+
 /// Adds a vehicle to the shop. One that another shop knows by the same VIN is the same vehicle.
 pub fn add(app: &App, who: &Who, input: VehicleInput) -> Result<VehicleView, Error> {
     all_clear(input.faults())?;
@@ -243,7 +256,8 @@ pub fn list(
     })
 }
 
-/// Changes a vehicle by a merge patch, if it is still of `version`. A VIN can be given to a vehicle that had none.
+/// Changes a vehicle by a merge patch, if it is still of `version`. A VIN can be given to a vehicle that had none; it
+/// has another id then, where the installation knew that VIN already.
 pub fn change(
     app: &App,
     who: &Who,
@@ -267,11 +281,12 @@ pub fn change(
         let shop = who.shop;
         let owner = owner_name(tx, &shop, input.customer_id)?;
         let unit = current.vehicle.odometer_unit.unwrap_or(OdometerUnit::Km);
+        let mut id = id;
         if let (None, Some(vin)) = (&current.vehicle.vin, input.vin()) {
             if let Some(known) = vehicles::by_vin(tx, &shop, &vin)? {
                 return Err(exists(&known));
             }
-            give_vin(tx, &app, id, &vin)?;
+            id = give_vin(tx, &app, &who, id, &vin)?;
         }
         let row = input.row(id, unit, owner.as_deref(), current.created_at, version);
         if !vehicles::change(tx, &shop, &row)? {
@@ -285,18 +300,21 @@ pub fn change(
     })
 }
 
-/// Gives a vehicle its VIN. Where another shop knows that VIN, the two are one vehicle; which of two identities with
-/// a history of their own should go is a question for a person.
-fn give_vin(tx: &mut Tx<'_>, app: &App, id: VehicleId, vin: &str) -> Result<(), Error> {
-    match vehicles::name(tx, &app.db.installation(), id, vin) {
-        Err(crate::db::Error::Conflict(_)) => Err(Rule::rule(
-            "/vin",
-            "vin_elsewhere",
-            "another shop of this installation has entered this VIN: enter the vehicle anew by its VIN",
-        )
-        .into()),
-        other => Ok(other?),
-    }
+/// Gives a vehicle its VIN, and answers which vehicle it is then: where the installation knows that VIN, the shop's
+/// view, and all that it has entered, go over to that vehicle. Nothing that another shop entered shows.
+fn give_vin(tx: &mut Tx<'_>, app: &App, who: &Who, id: VehicleId, vin: &str) -> Result<VehicleId, Error> {
+    let scope = app.db.installation();
+    let Some(known) = vehicles::known(tx, &scope, vin)? else {
+        return match vehicles::name(tx, &scope, id, vin) {
+            // Another shop has entered it at the same moment: the next try finds it.
+            Err(crate::db::Error::Conflict(_)) => Err(crate::db::Error::Busy.into()),
+            other => Ok(other.map(|()| id)?),
+        };
+    };
+    let after = vehicles::join(tx, &who.shop, &scope, id, known)?;
+    let body = json!({"vehicle": known, "was": id, "vin": vin, "events_after": after});
+    Document::new(RecordKind::Identification, format!("vehicle:{known}"), &body)?.keep(tx, who, app.now())?;
+    Ok(known)
 }
 
 /// Keeps the key that a vehicle is searched by true to its owner.

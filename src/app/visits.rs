@@ -6,9 +6,10 @@ use serde_json::{Map, json};
 
 use super::assessments::{Case, WarrantyAssessment, WarrantyName, answers, cases};
 use super::facts::{self, Entry, NewEvent, day_fault};
-use super::odometer::{OdometerInput, OdometerView, take_odometer};
+use super::odometer::{OdometerInput, OdometerView, TakenOdometer, take_odometer};
 use super::page::{Page, Wanted};
-use super::{App, Error, Who, new_id, notices, wanted_text, write_or_try};
+use super::vehicles::unknown;
+use super::{App, Error, Who, new_id, notices, wanted_text};
 use crate::core::access::Action;
 use crate::core::assess::ServiceEffect;
 use crate::core::calendar::Day;
@@ -18,7 +19,7 @@ use crate::core::notices::Occasion;
 use crate::core::vehicle_events::{Figures, Happened};
 use crate::core::words::RecordKind;
 use crate::db::visits::{self, VisitRow};
-use crate::db::{self, Conn, Shop, appointments, vehicle_events, vehicles};
+use crate::db::{Conn, Shop, appointments, vehicle_events};
 
 /// Services that any terms may ask for; others must be named by terms of the vehicle.
 const USUAL_SERVICES: [&str; 4] = ["inspection", "maintenance wash", "reconditioning", "topper"];
@@ -115,17 +116,21 @@ pub struct VisitView {
 }
 
 impl VisitInput {
-    fn faults(&self, today: NaiveDate, cases: &[Case]) -> Vec<Fault> {
+    /// What is wrong with it; `cases` are those of its vehicle, where that is known.
+    fn faults(&self, today: NaiveDate, cases: Option<&[Case]>) -> Vec<Fault> {
         let mut faults: Vec<Fault> = day_fault("/on", self.on.date(), today).into_iter().collect();
         if self.services.is_empty() {
             faults.push(Fault::new("/services", "empty", "at least one service is needed"));
         }
         faults.extend(self.note.as_deref().and_then(|note| wanted_text("/note", note, 5_000)));
         let mut known: Vec<&str> = USUAL_SERVICES.to_vec();
-        known.extend(cases.iter().flat_map(|case| case.terms.services()));
-        known.dedup();
+        for service in cases.unwrap_or_default().iter().flat_map(|case| case.terms.services()) {
+            if !known.contains(&service) {
+                known.push(service);
+            }
+        }
         for (i, service) in self.services.iter().enumerate() {
-            if !known.contains(&service.service.as_str()) {
+            if cases.is_some() && !known.contains(&service.service.as_str()) {
                 let detail = format!(
                     "{:?} is no service of this vehicle's terms; known are {}",
                     service.service,
@@ -138,6 +143,24 @@ impl VisitInput {
                 .extend(finding.and_then(|text| wanted_text(&format!("/services/{i}/finding"), text, 5_000)));
         }
         faults
+    }
+
+    /// Looks for everything that refuses it; answers what its odometer shows.
+    fn checked(
+        &self,
+        conn: &mut Conn,
+        who: &Who,
+        now: DateTime<Utc>,
+    ) -> Result<Option<TakenOdometer>, Error> {
+        let (shop, vehicle, today) = (&who.shop, self.vehicle_id, who.day(now));
+        let faults = match unknown(conn, shop, vehicle)? {
+            Some(fault) => [fault].into_iter().chain(self.faults(today, None)).collect(),
+            None => self.faults(today, Some(&cases(conn, shop, vehicle)?)),
+        };
+        match self.odometer {
+            Some(given) => take_odometer(conn, shop, vehicle, self.on.date(), given, &[], faults).map(Some),
+            None => all_clear(faults).map(|()| None).map_err(Error::from),
+        }
     }
 }
 
@@ -152,21 +175,16 @@ pub fn add(
         who.must(Action::Countersign)?;
     }
     let (app_in, who, now) = (app.clone(), who.clone(), app.now());
-    write_or_try(&app.db, validate_only, move |tx| {
+    if validate_only {
+        return app.db.read(|c| input.checked(c, &who, now)).map(|_| None);
+    }
+    let entered = app.db.write(move |tx| {
         let (app, shop, today) = (&app_in, who.shop, who.day(now));
-        if let Err(db::Error::NotFound) = vehicles::find(tx, &shop, input.vehicle_id) {
-            let detail = format!("{} is no vehicle of your shop", input.vehicle_id);
-            let mut faults = vec![Fault::new("/vehicle_id", "unknown_vehicle", detail)];
-            faults.extend(day_fault("/on", input.on.date(), today));
-            all_clear(faults)?;
+        if unknown(tx, &shop, input.vehicle_id)?.is_none() {
+            vehicle_events::lock(tx, &shop, input.vehicle_id)?;
         }
-        vehicle_events::lock(tx, &shop, input.vehicle_id)?;
-        all_clear(input.faults(today, &cases(tx, &shop, input.vehicle_id)?))?;
+        let odometer = input.checked(tx, &who, now)?;
         let on = input.on.date();
-        let odometer = input
-            .odometer
-            .map(|given| take_odometer(tx, &shop, input.vehicle_id, on, given, "/odometer", &[]))
-            .transpose()?;
         let visit = VisitRow {
             id: new_id(),
             vehicle: input.vehicle_id,
@@ -218,8 +236,14 @@ pub fn add(
                 effects.extend(case.effects(&verdict, &id).into_iter().map(effect));
             }
         }
-        Ok(EnteredVisit { id: visit.id, services, effects, assessments: answers(&entered.cases, &who, now) })
-    })
+        Ok::<_, Error>(EnteredVisit {
+            id: visit.id,
+            services,
+            effects,
+            assessments: answers(&entered.cases, &who, now),
+        })
+    });
+    entered.map(Some)
 }
 
 fn service_of(row: &vehicle_events::EventRow) -> Option<VisitService> {

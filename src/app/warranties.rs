@@ -69,26 +69,18 @@ pub(crate) struct Issued {
 /// The caller then keeps the record that holds [`Issued::document`], in the same transaction, by [`facts::enter`] (with
 /// the reading of the handover, or with no event), which also assesses the warranty for the first time.
 ///
-/// Refused: terms that cover none of the coated surfaces (`/terms`); a `replaces` that is no warranty of this vehicle
-/// (`/replaces`).
+/// Refused: terms that cover none of the coated surfaces (`/terms`).
 pub(crate) fn issue(tx: &mut Tx<'_>, app: &App, who: &Who, new: &NewWarranty) -> Result<Issued, Error> {
     vehicle_events::lock(tx, &who.shop, new.vehicle)?;
     let terms = parsed(&warranties::document(tx, &who.shop, new.terms)?)?;
     let base = if terms.begins.on_completion { new.completed_on } else { new.handed_over_on };
     let start = terms.begins.after.after(Day::from(base)).date();
-    let mut faults = Vec::new();
     let cover = cover(&terms, start, &new.coated);
     if cover.is_empty() {
-        faults.push(Fault::new("/terms", "nothing_covered", "the terms cover none of the coated surfaces"));
+        return Err(
+            Rule::rule("/terms", "nothing_covered", "the terms cover none of the coated surfaces").into()
+        );
     }
-    if let Some(replaced) = new.replaces {
-        let known = warranties::of_vehicle(tx, &who.shop, new.vehicle)?;
-        if known.iter().all(|row| row.id != replaced) {
-            let detail = format!("{replaced} is no warranty of this vehicle");
-            faults.push(Fault::new("/replaces", "unknown_warranty", detail));
-        }
-    }
-    crate::core::error::all_clear(faults)?;
     let now = app.now();
     let today = who.day(now);
     let year = u16::try_from(today.year())
@@ -202,6 +194,8 @@ pub struct WarrantyView {
     pub void_reason: Option<String>,
     /// The warranty whose place it takes.
     pub replaces: Option<WarrantyId>,
+    /// The warranty that has taken its place.
+    pub replaced_by: Option<WarrantyId>,
     /// Counts up with each change.
     #[serde(skip)]
     pub version: i64,
@@ -210,6 +204,8 @@ pub struct WarrantyView {
 fn view(conn: &mut Conn, shop: &Shop, row: WarrantyRow) -> Result<WarrantyView, Error> {
     let terms = warranties::terms_of(conn, shop, row.id)?;
     let edition = u32::try_from(terms.edition).ok();
+    let of_vehicle = warranties::of_vehicle(conn, shop, row.vehicle)?;
+    let replaced_by = of_vehicle.iter().find(|one| one.replaces == Some(row.id) && one.voided.is_none());
     let (voided_at, void_reason) = row.voided.unzip();
     Ok(WarrantyView {
         id: row.id,
@@ -227,6 +223,7 @@ fn view(conn: &mut Conn, shop: &Shop, row: WarrantyRow) -> Result<WarrantyView, 
         voided_at,
         void_reason,
         replaces: row.replaces,
+        replaced_by: replaced_by.map(|one| one.id),
         version: row.version,
     })
 }

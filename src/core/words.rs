@@ -472,6 +472,8 @@ words! {
         Retraction = "retraction",
         Publication = "publication",
         Void = "void",
+        /// A vehicle turned out to be one that was known by its VIN.
+        Identification = "identification",
         /// Personal texts of other records were erased.
         Erasure = "erasure",
     }

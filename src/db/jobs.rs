@@ -8,7 +8,7 @@ use super::schema::{job_panels, jobs};
 use super::scope::Shop;
 use super::types::{At, Uid, Word};
 use super::{Conn, Tx};
-use crate::core::ids::{Digest, JobId, MemberId, RunningNumber, VehicleId};
+use crate::core::ids::{Digest, EventId, JobId, MemberId, RunningNumber, VehicleId};
 use crate::core::odometer::Odometer;
 use crate::core::words::{JobState, OdometerUnit, Panel, Surface};
 
@@ -25,6 +25,8 @@ pub struct JobRow {
     pub state: JobState,
     /// The odometer when it was taken in.
     pub odometer: Odometer,
+    /// The event of that reading.
+    pub reading: Option<EventId>,
     /// The terms that the warranty is to be issued on.
     pub terms: Option<(String, u32)>,
     /// When work began, if that was said.
@@ -90,6 +92,7 @@ struct Row {
     handover_km: Option<i64>,
     cancelled_because: Option<String>,
     version: i64,
+    reading_id: Option<Uid>,
 }
 
 impl Row {
@@ -115,6 +118,7 @@ impl Row {
             handover_km: row.handed_over.map(|(_, km)| km.into()),
             cancelled_because: row.cancelled_because.clone(),
             version: row.version,
+            reading_id: row.reading.map(Uid::of),
         })
     }
 }
@@ -137,6 +141,7 @@ impl TryFrom<Row> for JobRow {
             vehicle: row.vehicle_id.id(),
             state: row.state.0,
             odometer: odometer.ok_or_else(|| broken("no odometer"))?,
+            reading: row.reading_id.map(Uid::id),
             terms: row.terms_code.zip(row.terms_edition.map(super::count_of).transpose()?),
             started_at: row.started_at.map(|at| at.0),
             created_at: row.created_at.0,

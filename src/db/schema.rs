@@ -348,6 +348,7 @@ diesel::table! {
         handover_km -> Nullable<BigInt>,
         cancelled_because -> Nullable<Text>,
         version -> BigInt,
+        reading_id -> Nullable<Uid>,
     }
 }
 

@@ -5,7 +5,10 @@ use diesel::prelude::*;
 
 use super::backend::both;
 use super::error::Error;
-use super::schema::{ownerships, shop_vehicles, vehicles};
+use super::schema::{
+    appointments, dues, facts, jobs, notices, ownerships, shop_vehicles, tasks, vehicle_events, vehicles,
+    visits, warranties,
+};
 use super::scope::{Installation, Shop};
 use super::types::{At, Uid, Word};
 use super::{Conn, Tx};
@@ -122,6 +125,69 @@ pub fn identify(
             .first::<Uid>(tx.multi())?
             .id()),
     }
+}
+
+/// The vehicle of the installation with this VIN, whoever sees it.
+pub fn known(conn: &mut Conn, _: &Installation, vin: &str) -> Result<Option<VehicleId>, Error> {
+    let id = vehicles::table.filter(vehicles::vin.eq(vin)).select(vehicles::id).first::<Uid>(conn.multi());
+    Ok(id.optional()?.map(Uid::id))
+}
+
+/// Farther than any vehicle has events.
+const FAR: i64 = 1 << 40;
+
+/// Makes everything that the shop has entered of vehicle `was`, which had no VIN and which nobody else sees, stand
+/// under `now`. Its events come after those that are there: answers after which place.
+///
+/// Locks both vehicles, in the order of their ids. Nothing that another shop entered is touched.
+pub fn join(
+    tx: &mut Tx<'_>,
+    scope: &Shop,
+    _: &Installation,
+    was: VehicleId,
+    now: VehicleId,
+) -> Result<i64, Error> {
+    for id in [was.min(now), was.max(now)] {
+        tx.lock("SELECT 1 FROM vehicles WHERE id = $1 FOR UPDATE", Uid::of(id))?;
+    }
+    let (shop, was, now) = (Uid::of(scope.id()), Uid::of(was), Uid::of(now));
+    let named = vehicles::table.find(was).select(vehicles::vin).first::<Option<String>>(tx.multi())?;
+    if named.is_some() {
+        // It was given one while this waited for the locks, and may be seen by others since.
+        return Err(Error::Busy);
+    }
+    let places = vehicle_events::table
+        .filter(vehicle_events::vehicle_id.eq(now))
+        .select(diesel::dsl::max(vehicle_events::position));
+    let after = places.first::<Option<i64>>(tx.multi())?.unwrap_or(0);
+    macro_rules! stand_under_now {
+        ($($table:ident),+) => { $(
+            diesel::update($table::table.filter($table::shop_id.eq(shop)).filter($table::vehicle_id.eq(was)))
+                .set($table::vehicle_id.eq(now))
+                .execute(tx.multi())?;
+        )+ };
+    }
+    let of_it = warranties::table.filter(warranties::vehicle_id.eq(was)).select(warranties::id);
+    let moved = facts::table.filter(facts::warranty_id.eq_any(of_it));
+    // A place is taken until its row has gone from it: first all go to where none is, then on.
+    for by in [FAR, after - FAR] {
+        diesel::update(moved).set(facts::position.eq(facts::position + by)).execute(tx.multi())?;
+    }
+    diesel::update(vehicle_events::table.filter(vehicle_events::vehicle_id.eq(was)))
+        .set((
+            vehicle_events::vehicle_id.eq(now),
+            vehicle_events::position.eq(vehicle_events::position + after),
+        ))
+        .execute(tx.multi())?;
+    stand_under_now!(shop_vehicles, ownerships, visits, jobs, warranties, dues, notices, appointments, tasks);
+    let entered = vehicles::table
+        .filter(vehicles::id.eq_any([was, now]))
+        .select(diesel::dsl::max(vehicles::last_recorded))
+        .first::<Option<At>>(tx.multi())?;
+    diesel::update(vehicles::table.find(now)).set(vehicles::last_recorded.eq(entered)).execute(tx.multi())?;
+    // Whatever still stood under it would refuse this.
+    diesel::delete(vehicles::table.find(was)).execute(tx.multi())?;
+    Ok(after)
 }
 
 /// Gives a vehicle that had none its VIN.

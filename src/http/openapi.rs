@@ -137,6 +137,8 @@ fn share(operation: &mut Operation, route: &Route) {
         ]);
     } else if route.path.contains("eligibility") {
         can_be.extend([(409, "several_vehicles"), (422, "a rule refuses it")]);
+    } else if route.path.ends_with("/assessment") {
+        can_be.push((409, "warranty_void"));
     }
     if matches!(route.method, "PATCH" | "DELETE" | "PUT") {
         can_be.extend([(412, "precondition_failed"), (428, "precondition_required")]);

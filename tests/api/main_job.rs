@@ -26,7 +26,7 @@ fn sheet(surfaces: &[&str]) -> Value {
     })
 }
 
-fn terms() -> Value {
+pub(crate) fn terms() -> Value {
     json!({
         "terms": "lustrum-terms/1", "code": "two-coat-five", "edition": 1, "title": "Five years, two coats",
         "cover": [{"surface": "paint", "lasts": {"years": 5}, "up_to_km": 120_000}, {"surface": "glass", "lasts": {"months": 18}}],

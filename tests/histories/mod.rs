@@ -9,7 +9,10 @@
 
 mod dice;
 mod rebuild;
+mod sheets;
 mod town;
+mod turns;
+mod work;
 
 use chrono::{Days, NaiveDate, TimeDelta};
 use lustrum::core::calendar::{Day, day_begins};
@@ -35,6 +38,7 @@ fn first() -> NaiveDate {
 }
 
 on_both!(
+    jobs_come_back_from_records_alone,
     what_is_stored_is_what_the_facts_say_on_every_day_of_change,
     without_a_next_change_the_comparison_fails,
 );
@@ -42,11 +46,24 @@ on_both!(
 fn what_is_stored_is_what_the_facts_say_on_every_day_of_change(database: TestDatabase) {
     let mut town = Town::found(&database, first(), histories());
     let tally = live(&mut town, DAYS);
-    rebuild::from_records_alone(&town);
+    let rebuilt = rebuild::from_records_alone(&town);
+    assert!(rebuilt.jobs >= histories() && rebuilt.facts > rebuilt.events, "{rebuilt:?}");
     // The histories are worth something only if much happens in them.
     assert!(tally.turned * 2 > histories(), "{tally:?}");
     assert!(tally.compared > 20 * histories(), "{tally:?}");
     assert!(tally.still > tally.turned, "most days must change nothing: {tally:?}");
+}
+
+fn jobs_come_back_from_records_alone(database: TestDatabase) {
+    let town = Town::found(&database, first(), 0);
+    let done = work::done(&town, 120);
+    let rebuilt = rebuild::from_records_alone(&town);
+    assert_eq!(rebuilt.jobs, 120 - done.left_open);
+    // Every way in which a job can end is among them, and every kind of row.
+    let work::Done { left_open, cancelled, signed_off, new_terms, handed_over, later, passed, joined } = done;
+    let ways = [left_open, cancelled, signed_off, new_terms, handed_over, later, passed, joined];
+    let least = ways.into_iter().min();
+    assert!(least >= Some(3), "{done:?}");
 }
 
 /// What was seen on the way.

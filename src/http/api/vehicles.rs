@@ -41,7 +41,8 @@ pub async fn find(caller: Caller, path: Path) -> Answer {
     versioned(&view, view.version)
 }
 
-/// Changes a vehicle by a merge patch.
+/// Changes a vehicle by a merge patch. Given a VIN that the installation knows, it is that vehicle from then on, under
+/// another id.
 #[utoipa::path(patch, path = "/v1/vehicles/{id}", tag = "vehicles", params(("id" = VehicleId, Path)), request_body = VehicleInput,
     responses((status = 200, description = "The vehicle as it is now.", body = VehicleView)))]
 pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {

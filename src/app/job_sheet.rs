@@ -1,0 +1,109 @@
+//! The job sheet: a job with everything that was done, by whom, and what it relied on, as its records hold it.
+//!
+//! Each record about a job says the job whole, as it stands after it; so its rows can be made anew from records alone.
+
+use serde_json::{Map, Value, json};
+
+use super::checks::sheet_of;
+use super::parts::{Entered, Kind};
+use super::{Error, Who};
+use crate::core::climate::ClimateReading;
+use crate::core::coats::LaidCoat;
+use crate::core::steps::Step;
+use crate::db::coats::CoatRow;
+use crate::db::jobs::JobRow;
+use crate::db::parts::{Part as _, PartRow};
+use crate::db::passes::PassRow;
+use crate::db::{self, Conn, Shop, batches, jobs, passes, terms, vehicles};
+
+/// The texts of a job sheet that are written freely.
+pub(crate) const PERSONAL: &[&str] = &["/passes/*/reason", "/checks/*/passed_by/reason"];
+
+/// The job itself, as its row says it.
+///
+/// The record of a sign-off cannot hold its own place and digest: there `signed_off` is null, and the state says it.
+pub(crate) fn job(conn: &mut Conn, shop: &Shop, row: &JobRow) -> Result<Value, Error> {
+    let mut panels: Map<String, Value> = Map::new();
+    let mut excluded = Vec::new();
+    for one in jobs::panels(conn, shop, row.id)? {
+        match one.surface {
+            Some(surface) => {
+                let listed = panels.entry(surface.to_string()).or_insert_with(|| json!([]));
+                listed.as_array_mut().into_iter().for_each(|list| list.push(json!(one.panel)));
+            }
+            None => excluded.push(one.panel),
+        }
+    }
+    let terms = match &row.terms {
+        Some((code, edition)) => {
+            let digest = terms::find(conn, shop, code, *edition)?.digest;
+            Some(json!({"code": code, "edition": edition, "digest": digest}))
+        }
+        None => None,
+    };
+    let signed_off = row.signed_off.map(|signed| {
+        json!({"at": signed.at, "by": signed.by, "record": {"seq": signed.seq, "digest": signed.digest}})
+    });
+    Ok(json!({
+        "id": row.id,
+        "number": row.number,
+        "vehicle": row.vehicle,
+        "state": row.state,
+        "odometer": row.odometer,
+        "reading": row.reading,
+        "terms": terms,
+        "panels": panels,
+        "excluded_panels": excluded,
+        "started_at": row.started_at,
+        "created_at": row.created_at,
+        "created_by": row.created_by,
+        "signed_off": signed_off,
+        "handed_over": row.handed_over.map(|(on, km)| json!({"on": on, "km": km})),
+    }))
+}
+
+/// The whole sheet: the job, its vehicle, steps, climate, coats with the sheet and the batch that each relied on, and
+/// the passes that were given. The reasons in it are personal texts, see [`PERSONAL`].
+pub(crate) fn sheet(conn: &mut Conn, who: &Who, row: &JobRow) -> Result<Map<String, Value>, Error> {
+    let shop = &who.shop;
+    let vehicle = vehicles::find(conn, shop, row.vehicle)?;
+    let mut coats = Vec::new();
+    for row in LaidCoat::of_job(conn, shop, row.id)? {
+        coats.push(coat(conn, shop, row)?);
+    }
+    let passes: Vec<Value> = passes::of_job(conn, shop, row.id)?.iter().map(pass).collect();
+    Ok(Map::from_iter([
+        ("job".to_owned(), job(conn, shop, row)?),
+        ("vehicle".to_owned(), json!({"id": vehicle.id, "vin": vehicle.vin, "plate": vehicle.plate})),
+        ("steps".to_owned(), written(Step::of_job(conn, shop, row.id)?)?),
+        ("climate".to_owned(), written(ClimateReading::of_job(conn, shop, row.id)?)?),
+        ("coats".to_owned(), Value::Array(coats)),
+        ("passes".to_owned(), Value::Array(passes)),
+    ]))
+}
+
+/// Parts of a job as a record holds them: as they are answered.
+fn written<P: Kind>(rows: Vec<PartRow<P>>) -> Result<Value, Error> {
+    let views: Vec<Entered<P>> = rows.into_iter().map(Entered::from).collect();
+    Ok(serde_json::to_value(views).map_err(|e| db::Error::Other(e.to_string()))?)
+}
+
+/// A coat, with the edition of the data sheet and the batch that it relied on.
+fn coat(conn: &mut Conn, shop: &Shop, row: CoatRow) -> Result<Value, Error> {
+    let sheet = sheet_of(conn, shop, &row.part)?;
+    let batch = batches::by_number(conn, shop, &row.part.coat.product, &row.part.coat.batch)?;
+    let mut coat = serde_json::to_value(Entered::from(row)).map_err(|e| db::Error::Other(e.to_string()))?;
+    coat["relied_on"] = json!({
+        "sheet": sheet.map(|sheet| json!({"edition": sheet.edition, "digest": sheet.digest})),
+        "batch": batch.map(|batch| json!({"id": batch.id, "state": batch.state, "expires_on": batch.expires_on})),
+    });
+    Ok(coat)
+}
+
+/// A pass as records hold it; its reason is a personal text.
+pub(crate) fn pass(row: &PassRow) -> Value {
+    json!({
+        "id": row.id, "code": row.code, "subject": row.subject, "finding": row.finding, "reason": row.reason,
+        "member": row.member, "passed_at": row.passed_at,
+    })
+}

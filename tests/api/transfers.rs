@@ -1,0 +1,120 @@
+//! Sales: told in time, told late, not told; and the first owner who takes a vehicle out of a dealer's stock.
+
+use serde_json::{Value, json};
+
+use super::jobs::km;
+use crate::support::database::on_both;
+use crate::support::shop::{TestShop, id};
+
+on_both!(
+    a_sale_told_in_time_keeps_cover,
+    a_sale_that_was_not_told_ends_cover_when_the_time_is_up,
+    more_owners_than_the_terms_allow,
+    out_of_stock_it_is_the_first_owners_handover,
+    what_is_wrong_with_a_sale_is_told,
+);
+
+/// Cover on paint after a sale.
+fn paint(sold: &Value) -> Value {
+    sold["assessments"][0]["assessment"]["cover"]["paint"].clone()
+}
+
+fn a_sale_told_in_time_keeps_cover(mut shop: TestShop) {
+    let (vehicle, _) = shop.delivers();
+    shop.it_is("2026-07-01T09:00:00Z");
+    let path = format!("/v1/vehicles/{vehicle}/transfers");
+    let sale = json!({"on": "2026-06-01", "customer": {"name": "Bruno Lira"}});
+    shop.technician.post(&path, &sale).refused(403, "forbidden");
+    // Told today unless said: 30 days after 1 June is 1 July.
+    let sold = shop.desk.post(&path, &sale).created();
+    assert_eq!(paint(&sold)["state"], "in_force");
+    let listed = shop.desk.get(&path).ok();
+    assert_eq!(
+        (&listed["items"][0]["told"], listed["items"].as_array().unwrap().len()),
+        (&json!("2026-07-01"), 1)
+    );
+    let owner = shop.desk.get(&format!("/v1/vehicles/{vehicle}")).ok()["customer_id"].clone();
+    assert_eq!(listed["items"][0]["customer"], owner);
+
+    // A day later it would have been too late.
+    shop.it_is("2026-07-02T09:00:00Z");
+    let retract = json!({"kind": "retract", "event": sold["id"], "reason": "Entered a day too early."});
+    shop.desk.post(&format!("/v1/vehicles/{vehicle}/events"), &retract).created();
+    let before = shop.desk.get(&format!("/v1/vehicles/{vehicle}")).ok()["customer_id"].clone();
+    assert_ne!(before, owner, "who had it before has it again");
+    let again = json!({"on": "2026-06-01", "customer_id": owner});
+    let sold = shop.desk.post(&path, &again).created();
+    assert_eq!(
+        (&paint(&sold)["cause"], &paint(&sold)["last_day"]),
+        (&json!("transfer"), &json!("2026-07-01"))
+    );
+}
+
+fn a_sale_that_was_not_told_ends_cover_when_the_time_is_up(mut shop: TestShop) {
+    let (vehicle, warranty) = shop.delivers();
+    shop.it_is("2026-06-20T09:00:00Z");
+    let sale = json!({"on": "2026-06-01", "told": null, "customer": {"name": "Bruno Lira"}});
+    let sold = shop.desk.post(&format!("/v1/vehicles/{vehicle}/transfers"), &sale).created();
+    assert_eq!(paint(&sold)["state"], "in_force");
+    shop.it_is("2026-07-02T09:00:00Z");
+    let verdict = shop.desk.get(&format!("/v1/warranties/{}/assessment", id(&warranty))).ok();
+    let paint = &verdict["cover"]["paint"];
+    assert_eq!((&paint["state"], &paint["because"]), (&json!("ended"), &sold["id"]));
+}
+
+fn more_owners_than_the_terms_allow(mut shop: TestShop) {
+    let (vehicle, _) = shop.delivers();
+    shop.it_is("2026-07-01T09:00:00Z");
+    let sells = |on: &str, name: &str| {
+        let sale = json!({"on": on, "told": on, "customer": {"name": name}});
+        shop.desk.post(&format!("/v1/vehicles/{vehicle}/transfers"), &sale).created()
+    };
+    assert_eq!(paint(&sells("2026-05-01", "Bruno Lira"))["state"], "in_force", "the second of two");
+    let third = paint(&sells("2026-06-01", "Clara Nunes"));
+    assert_eq!((&third["cause"], &third["last_day"]), (&json!("transfer"), &json!("2026-06-01")));
+}
+
+fn out_of_stock_it_is_the_first_owners_handover(mut shop: TestShop) {
+    shop.stocks_up();
+    let dealer =
+        id(&shop.desk.post("/v1/customers", &json!({"name": "Harbour Motors", "kind": "stock"})).created());
+    let vehicle = json!({"plate": "QC-7", "customer_id": dealer});
+    let vehicle = id(&shop.desk.post("/v1/vehicles", &vehicle).created());
+    let job = shop.finishes(&vehicle, 12);
+    let handover = json!({"on": "2026-03-10", "odometer": km(12)});
+    shop.desk.post(&format!("{job}/handover"), &handover).created();
+    shop.it_is("2026-07-01T09:00:00Z");
+    let path = format!("/v1/vehicles/{vehicle}/transfers");
+    let sells = |name: &str| {
+        let sale = json!({"on": "2026-06-20", "customer": {"name": name}});
+        shop.desk.post(&path, &sale).created()
+    };
+    assert_eq!(paint(&sells("Ada Ferro"))["state"], "in_force");
+    assert_eq!(shop.desk.get(&path).ok()["items"], json!([]), "the dealer was no owner");
+    // So a second owner is allowed, and a third is not.
+    assert_eq!(paint(&sells("Bruno Lira"))["state"], "in_force");
+    assert_eq!(paint(&sells("Clara Nunes"))["cause"], "transfer");
+}
+
+fn what_is_wrong_with_a_sale_is_told(shop: TestShop) {
+    let (vehicle, _) = shop.delivers();
+    let path = format!("/v1/vehicles/{vehicle}/transfers");
+    let faults = |sale: &Value| {
+        let faults = shop.desk.post(&path, sale).faults(422, "rule_broken");
+        faults.into_iter().map(|(place, code)| format!("{place} {code}")).collect::<Vec<_>>()
+    };
+    assert_eq!(
+        faults(&json!({"on": "2026-03-11", "told": "2026-03-12"})),
+        ["/on in_the_future", "/told in_the_future", "/customer_id one_of"]
+    );
+    let unknown = "0190a0a0-0000-7000-8000-000000000000";
+    assert_eq!(
+        faults(&json!({"on": "2026-03-10", "customer_id": unknown})),
+        ["/customer_id unknown_customer"]
+    );
+    assert_eq!(
+        faults(&json!({"on": "2026-03-10", "customer": {"name": ""}, "customer_id": unknown})),
+        ["/customer/name empty", "/customer_id one_of"]
+    );
+    assert_eq!(shop.desk.get("/v1/customers").ok()["items"].as_array().unwrap().len(), 1, "nobody was added");
+}

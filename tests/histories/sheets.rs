@@ -1,0 +1,160 @@
+//! A job with all its rows: as the database holds it, and as records tell it.
+
+use std::collections::BTreeMap;
+
+use lustrum::app;
+use lustrum::core::climate::ClimateReading;
+use lustrum::core::coats::LaidCoat;
+use lustrum::core::ids::JobId;
+use lustrum::core::odometer::Odometer;
+use lustrum::core::steps::Step;
+use lustrum::core::words::{Panel, Surface};
+use lustrum::db::jobs::{self, JobPanel, JobRow, SignedOff};
+use lustrum::db::parts::{Part, PartRow};
+use lustrum::db::passes::{self, PassRow};
+use lustrum::db::records::RecordRow;
+use lustrum::db::{Conn, Shop};
+use serde::de::DeserializeOwned;
+use serde_json::Value;
+
+use super::rebuild::read;
+
+/// A job with all its rows. Versions are nought: they count changes for who edits, and say nothing of the job.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Sheet {
+    pub(super) job: JobRow,
+    panels: Vec<JobPanel>,
+    steps: Vec<PartRow<Step>>,
+    climate: Vec<PartRow<ClimateReading>>,
+    coats: Vec<PartRow<LaidCoat>>,
+    passes: Vec<PassRow>,
+}
+
+/// The jobs of a shop as the database holds them.
+pub(super) fn of_shop(c: &mut Conn, shop: &Shop) -> Result<BTreeMap<JobId, Sheet>, app::Error> {
+    let mut sheets = BTreeMap::new();
+    for mut job in jobs::list(c, shop, None, None, None, i64::MAX)? {
+        let id = job.id;
+        job.version = 0;
+        let sheet = Sheet {
+            job,
+            panels: jobs::panels(c, shop, id)?,
+            steps: parts(c, shop, id)?,
+            climate: parts(c, shop, id)?,
+            coats: parts(c, shop, id)?,
+            passes: passes::of_job(c, shop, id)?,
+        };
+        sheets.insert(id, sheet);
+    }
+    Ok(sheets)
+}
+
+fn parts<P: Part>(c: &mut Conn, shop: &Shop, job: JobId) -> Result<Vec<PartRow<P>>, app::Error> {
+    Ok(P::of_job(c, shop, job)?.into_iter().map(|row| PartRow { version: 0, ..row }).collect())
+}
+
+/// The job after a record of it: the record says the job itself whole; what was done stands in the sheet that was
+/// signed, or that was closed by a cancellation.
+pub(super) fn told(before: Option<Sheet>, record: &RecordRow, body: &Value) -> Sheet {
+    let job = job(record, body);
+    let rows = |name: &str| body[name].as_array().into_iter().flatten();
+    match before {
+        Some(before) if body.get("coats").is_none() => Sheet { job, panels: panels(&body["job"]), ..before },
+        _ => Sheet {
+            panels: panels(&body["job"]),
+            steps: rows("steps").map(|row| part(job.id, row, read::<Step>)).collect(),
+            climate: rows("climate").map(|row| part(job.id, row, read::<ClimateReading>)).collect(),
+            coats: rows("coats").map(|row| part(job.id, row, coat)).collect(),
+            passes: rows("passes").map(|row| pass(job.id, row)).collect(),
+            job,
+        },
+    }
+}
+
+fn job(record: &RecordRow, body: &Value) -> JobRow {
+    let told = &body["job"];
+    let signed_off = match &told["signed_off"] {
+        Value::Null if record.kind == "sign_off" => Some(SignedOff {
+            at: read(&body["recorded"]),
+            by: read(&body["entered_by"]["member"]),
+            seq: record.seq,
+            digest: record.digest,
+        }),
+        Value::Null => None,
+        signed => Some(SignedOff {
+            at: read(&signed["at"]),
+            by: read(&signed["by"]),
+            seq: read(&signed["record"]["seq"]),
+            digest: read(&signed["record"]["digest"]),
+        }),
+    };
+    let terms = &told["terms"];
+    let handed_over = &told["handed_over"];
+    JobRow {
+        id: read(&told["id"]),
+        number: read(&told["number"]),
+        vehicle: read(&told["vehicle"]),
+        state: read(&told["state"]),
+        odometer: Odometer::new(read(&told["odometer"]["value"]), read(&told["odometer"]["unit"])).unwrap(),
+        reading: read(&told["reading"]),
+        terms: terms.is_object().then(|| (read(&terms["code"]), read(&terms["edition"]))),
+        started_at: read(&told["started_at"]),
+        created_at: read(&told["created_at"]),
+        created_by: read(&told["created_by"]),
+        signed_off,
+        handed_over: handed_over.is_object().then(|| (read(&handed_over["on"]), read(&handed_over["km"]))),
+        cancelled_because: if record.kind == "cancellation" { read(&body["reason"]) } else { None },
+        version: 0,
+    }
+}
+
+fn panels(job: &Value) -> Vec<JobPanel> {
+    let listed: BTreeMap<Surface, Vec<Panel>> = read(&job["panels"]);
+    let excluded: Vec<Panel> = read(&job["excluded_panels"]);
+    let listed = listed.into_iter().flat_map(|(surface, panels)| {
+        panels.into_iter().map(move |panel| JobPanel { surface: Some(surface), panel, excluded: false })
+    });
+    let excluded = excluded.into_iter().map(|panel| JobPanel { surface: None, panel, excluded: true });
+    listed.chain(excluded).collect()
+}
+
+/// A part of a job: what `said` reads is what is left beside the members that every part has.
+fn part<P: Part>(job: JobId, told: &Value, said: impl Fn(&Value) -> P) -> PartRow<P>
+where
+    P::Id: DeserializeOwned,
+{
+    let mut part = told.clone();
+    for known in ["id", "entered_by", "entered_at"] {
+        part.as_object_mut().unwrap().remove(known);
+    }
+    PartRow {
+        id: read(&told["id"]),
+        job,
+        part: said(&part),
+        entered_by: read(&told["entered_by"]),
+        entered_at: read(&told["entered_at"]),
+        version: 0,
+    }
+}
+
+fn coat(told: &Value) -> LaidCoat {
+    let mut coat = told.clone();
+    for beside in ["sheet_edition", "relied_on"] {
+        coat.as_object_mut().unwrap().remove(beside);
+    }
+    assert_eq!(told["sheet_edition"], told["relied_on"]["sheet"]["edition"]);
+    LaidCoat { coat: read(&coat), sheet_edition: read(&told["sheet_edition"]) }
+}
+
+fn pass(job: JobId, told: &Value) -> PassRow {
+    PassRow {
+        id: read(&told["id"]),
+        job,
+        code: read(&told["code"]),
+        subject: read(&told["subject"]),
+        finding: read(&told["finding"]),
+        reason: read(&told["reason"]),
+        member: read(&told["member"]),
+        passed_at: read(&told["passed_at"]),
+    }
+}
