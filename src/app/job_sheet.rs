@@ -54,6 +54,8 @@ pub(crate) fn job(conn: &mut Conn, shop: &Shop, row: &JobRow) -> Result<Value, E
         "terms": terms,
         "panels": panels,
         "excluded_panels": excluded,
+        "package": row.package,
+        "plan": row.plan,
         "started_at": row.started_at,
         "created_at": row.created_at,
         "created_by": row.created_by,

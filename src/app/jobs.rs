@@ -11,10 +11,11 @@ use super::odometer::{OdometerInput, OdometerView, read_anew, take_odometer};
 use super::page::{Page, Wanted};
 use super::records::Document;
 use super::vehicles::unknown;
-use super::{App, Error, Who, job_sheet, new_id, patched, wanted_text};
+use super::{App, Error, Who, job_sheet, new_id, patched, plans, wanted_text};
 use crate::core::calendar::Moment;
 use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::{Digest, JobId, Numbered, RunningNumber, VehicleId};
+use crate::core::packages::Plan;
 use crate::core::vehicle_events::Happened;
 use crate::core::words::{JobState, Panel, RecordKind, Surface, TermsState};
 use crate::db::jobs::{self, JobPanel, JobRow};
@@ -42,6 +43,10 @@ pub struct JobInput {
     /// The terms that the warranty is to be issued on; none: no warranty, or chosen until handover.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub terms: Option<TermsChoice>,
+    /// Code of a package: its terms, panels and panels left out stand where nothing else is said, and its steps and
+    /// coats become the job's plan. A job keeps the one that it was opened from.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub package: Option<String>,
     /// The panels that are to be worked on, by surface.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub panels: BTreeMap<Surface, Vec<Panel>>,
@@ -81,6 +86,10 @@ pub struct JobView {
     pub panels: BTreeMap<Surface, Vec<Panel>>,
     /// Panels that are left out.
     pub excluded_panels: Vec<Panel>,
+    /// Code of the package that it was opened from.
+    pub package: Option<String>,
+    /// What that package asked for, and what of it has been confirmed; null without one.
+    pub plan: Option<Plan>,
     /// When work began, if that was said.
     pub started_at: Option<DateTime<Utc>>,
     /// When it was entered.
@@ -230,6 +239,8 @@ pub(crate) fn view(conn: &mut Conn, shop: &Shop, row: JobRow) -> Result<JobView,
         terms: row.terms.map(|(code, edition)| TermsChoice { code, edition: Some(edition) }),
         panels,
         excluded_panels,
+        package: row.package,
+        plan: row.plan,
         started_at: row.started_at,
         created_at: row.created_at,
         signed_off_at: row.signed_off.map(|signed| signed.at),
@@ -246,6 +257,7 @@ pub fn add(app: &App, who: &Who, input: JobInput) -> Result<JobView, Error> {
     app.db.clone().write(move |tx| {
         let (shop, vehicle, today) = (who.shop, input.vehicle_id, who.day(now));
         let mut faults = input.faults(now);
+        let (input, plan) = plans::begin(tx, &shop, input, &mut faults)?;
         match unknown(tx, &shop, vehicle)? {
             None => drop(vehicle_events::lock(tx, &shop, vehicle)?),
             fault => faults.extend(fault),
@@ -264,6 +276,8 @@ pub fn add(app: &App, who: &Who, input: JobInput) -> Result<JobView, Error> {
             odometer: taken.odometer,
             reading: Some(reading.id),
             terms,
+            package: input.package.clone(),
+            plan,
             started_at: input.started_at.map(|at| at.0),
             created_at: now,
             created_by: who.member,
@@ -331,6 +345,7 @@ pub fn change(app: &App, who: &Who, id: JobId, version: i64, patch: &Value) -> R
             replaced: false,
         },
         terms: current.terms.clone(),
+        package: current.package.clone(),
         panels: current.panels.clone(),
         excluded_panels: current.excluded_panels.clone(),
         started_at: current.started_at.map(Moment),
@@ -348,6 +363,10 @@ pub fn change(app: &App, who: &Who, id: JobId, version: i64, patch: &Value) -> R
             "fixed",
             "a job stays with its vehicle: cancel it and enter another",
         ));
+    }
+    if input.package != before.package {
+        let detail = "a job keeps the package that it was opened from: cancel it and enter another";
+        faults.push(Fault::new("/package", "fixed", detail));
     }
     let only_terms = patch.as_object().is_some_and(|members| members.keys().all(|name| name == "terms"));
     let (app, who) = (app.clone(), who.clone());

@@ -7,6 +7,7 @@
 mod error;
 
 pub mod accreditations;
+pub mod addenda;
 pub mod appointments;
 pub mod assessments;
 pub mod batches;
@@ -25,9 +26,11 @@ pub mod jobs;
 pub mod members;
 pub mod notices;
 pub mod odometer;
+pub mod packages;
 pub mod page;
 pub mod parts;
 pub mod passes;
+pub mod plans;
 pub mod products;
 pub mod records;
 pub mod sessions;

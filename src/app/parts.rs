@@ -12,7 +12,7 @@ use super::{App, Error, Who, new_id, patched};
 use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::{JobId, MemberId};
 use crate::db::parts::{Part, PartRow};
-use crate::db::{Conn, Shop, jobs, people, products};
+use crate::db::{Conn, Shop, Tx, jobs, people, products};
 
 /// What is particular to a kind of part.
 pub trait Kind: Part + Serialize + Send + 'static {
@@ -69,6 +69,19 @@ impl<P: Part> From<PartRow<P>> for Entered<P> {
     }
 }
 
+/// Everything that is wrong with an input that stands at `place` of a body.
+pub(super) fn faults_of<P: Kind>(
+    conn: &mut Conn,
+    shop: &Shop,
+    input: &P::Input,
+    now: DateTime<Utc>,
+    place: &str,
+) -> Result<Vec<Fault>, Error> {
+    let mut faults = P::faults(input, now);
+    faults.extend(P::unknown(conn, shop, input)?);
+    Ok(faults.into_iter().map(|fault| fault.within(place)).collect())
+}
+
 /// Refuses an input with everything that is wrong with it.
 fn refuse_faulty<P: Kind>(
     conn: &mut Conn,
@@ -76,9 +89,7 @@ fn refuse_faulty<P: Kind>(
     input: &P::Input,
     now: DateTime<Utc>,
 ) -> Result<(), Error> {
-    let mut faults = P::faults(input, now);
-    faults.extend(P::unknown(conn, shop, input)?);
-    Ok(all_clear(faults)?)
+    Ok(all_clear(faults_of::<P>(conn, shop, input, now, "")?)?)
 }
 
 /// Adds one to an open job. `validate_only` writes nothing, keeps no writer waiting, and refuses what the real call
@@ -99,15 +110,25 @@ pub fn add<P: Kind>(
         });
     }
     app.db.write(move |tx| {
-        let shop = who.shop;
         // What is wrong with the body is told before the state of the job.
-        refuse_faulty::<P>(tx, &shop, &input, now)?;
-        open_job(tx, &shop, job)?;
-        let part = P::kept(tx, &shop, input, None)?;
-        let row = PartRow { id: new_id(), job, part, entered_by: who.member, entered_at: now, version: 1 };
-        P::add(tx, &shop, &row)?;
-        Ok(Some(row.into()))
+        refuse_faulty::<P>(tx, &who.shop, &input, now)?;
+        open_job(tx, &who.shop, job)?;
+        Ok(Some(enter(tx, &who, job, input, now)?))
     })
+}
+
+/// Enters a part that is free of faults on a job that is open.
+pub(super) fn enter<P: Kind>(
+    tx: &mut Tx<'_>,
+    who: &Who,
+    job: JobId,
+    input: P::Input,
+    now: DateTime<Utc>,
+) -> Result<Entered<P>, Error> {
+    let part = P::kept(tx, &who.shop, input, None)?;
+    let row = PartRow { id: new_id(), job, part, entered_by: who.member, entered_at: now, version: 1 };
+    P::add(tx, &who.shop, &row)?;
+    Ok(row.into())
 }
 
 /// One of a job's.

@@ -179,6 +179,10 @@ ids! {
     AppointmentId, "appointment";
     /// Something that a person must do.
     TaskId, "task";
+    /// A template of a job.
+    PackageId, "package";
+    /// What was entered on a job after its sign-off.
+    AddendumId, "addendum";
     /// A mail message; several notices can share one.
     MessageId, "message";
 }

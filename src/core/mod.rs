@@ -1,6 +1,7 @@
 //! What the trade and the terms say, as pure functions of values: time is an argument.
 
 pub mod access;
+pub mod addenda;
 pub mod assess;
 pub mod calendar;
 pub mod checks;
@@ -17,6 +18,7 @@ pub mod ids;
 pub mod json;
 pub mod notices;
 pub mod odometer;
+pub mod packages;
 pub mod plate;
 pub mod record;
 pub mod sheet;

@@ -121,6 +121,20 @@ pub fn by_number(
         .map(BatchRow::of))
 }
 
+/// The number of the bottle of a product that was opened last, of those that may be used.
+pub fn opened_last(conn: &mut Conn, scope: &Shop, product: &str) -> Result<Option<String>, Error> {
+    Ok(batches::table
+        .inner_join(products::table.on(products::id.eq(batches::product_id)))
+        .filter(batches::shop_id.eq(Uid::of(scope.id())))
+        .filter(products::code.eq(product))
+        .filter(batches::state.eq(Word(BatchState::Usable)))
+        .filter(batches::opened_on.is_not_null())
+        .order((batches::opened_on.desc(), batches::id.desc()))
+        .select(batches::number)
+        .first(conn.multi())
+        .optional()?)
+}
+
 /// What a list of batches is narrowed to.
 #[derive(Debug, Clone, Default, serde::Serialize)]
 pub struct Filter {

@@ -6,10 +6,11 @@ use diesel::prelude::*;
 use super::error::Error;
 use super::schema::{job_panels, jobs};
 use super::scope::Shop;
-use super::types::{At, Uid, Word};
+use super::types::{At, Json, Uid, Word};
 use super::{Conn, Tx};
 use crate::core::ids::{Digest, EventId, JobId, MemberId, RunningNumber, VehicleId};
 use crate::core::odometer::Odometer;
+use crate::core::packages::Plan;
 use crate::core::words::{JobState, OdometerUnit, Panel, Surface};
 
 /// A job as the row says.
@@ -29,6 +30,10 @@ pub struct JobRow {
     pub reading: Option<EventId>,
     /// The terms that the warranty is to be issued on.
     pub terms: Option<(String, u32)>,
+    /// Code of the package that it was opened from.
+    pub package: Option<String>,
+    /// What that package asked for, and what of it has been confirmed.
+    pub plan: Option<Plan>,
     /// When work began, if that was said.
     pub started_at: Option<DateTime<Utc>>,
     /// When it was entered.
@@ -93,6 +98,8 @@ struct Row {
     cancelled_because: Option<String>,
     version: i64,
     reading_id: Option<Uid>,
+    package: Option<String>,
+    plan: Option<Json<Plan>>,
 }
 
 impl Row {
@@ -119,6 +126,8 @@ impl Row {
             cancelled_because: row.cancelled_because.clone(),
             version: row.version,
             reading_id: row.reading.map(Uid::of),
+            package: row.package.clone(),
+            plan: row.plan.clone().map(Json),
         })
     }
 }
@@ -150,6 +159,8 @@ impl TryFrom<Row> for JobRow {
             handed_over: row.handed_over_on.zip(row.handover_km.map(super::km).transpose()?),
             cancelled_because: row.cancelled_because,
             version: row.version,
+            package: row.package,
+            plan: row.plan.map(|plan| plan.0),
         })
     }
 }

@@ -11,6 +11,7 @@ mod scope;
 mod types;
 
 pub mod accreditations;
+pub mod addenda;
 pub mod agenda;
 pub mod appointments;
 pub mod batches;
@@ -22,6 +23,7 @@ pub mod installation;
 pub mod jobs;
 pub mod notices;
 pub mod outbox;
+pub mod packages;
 pub mod parts;
 pub mod passes;
 pub mod people;

@@ -349,6 +349,8 @@ diesel::table! {
         cancelled_because -> Nullable<Text>,
         version -> BigInt,
         reading_id -> Nullable<Uid>,
+        package -> Nullable<Text>,
+        plan -> Nullable<Text>,
     }
 }
 
@@ -623,6 +625,34 @@ diesel::table! {
     }
 }
 
+diesel::table! {
+    use diesel::sql_types::*;
+    use super::super::types::sql::Uid;
+
+    packages (id) {
+        id -> Uid,
+        shop_id -> Uid,
+        code -> Text,
+        document -> Text,
+        created_at -> Text,
+        version -> BigInt,
+    }
+}
+
+diesel::table! {
+    use diesel::sql_types::*;
+    use super::super::types::sql::Uid;
+
+    addenda (id) {
+        id -> Uid,
+        job_id -> Uid,
+        body -> Text,
+        entered_by -> Uid,
+        entered_at -> Text,
+        record_seq -> BigInt,
+    }
+}
+
 diesel::allow_tables_to_appear_in_same_query!(
     settings,
     keys,
@@ -658,6 +688,8 @@ diesel::allow_tables_to_appear_in_same_query!(
     dues,
     messages,
     notices,
+    packages,
+    addenda,
     appointments,
     appointment_dues,
     tasks,

@@ -21,9 +21,9 @@ use actix_web::{App as Actix, HttpRequest, HttpServer, guard, web};
 use tokio::sync::Semaphore;
 
 use self::api::{
-    accreditations, appointments, batches, calc, checks, climate, coats, customers, dues, eligibility,
-    events, health, jobs, members, notices, passes, products, sessions, shop, steps, tasks, terms, vehicles,
-    visits, warranties,
+    accreditations, addenda, appointments, batches, calc, checks, climate, coats, customers, dues,
+    eligibility, events, health, jobs, members, notices, packages, passes, products, sessions, shop, steps,
+    tasks, terms, vehicles, visits, warranties,
 };
 use self::auth::Access;
 use self::error::Problem;
@@ -31,7 +31,8 @@ use crate::app::{App, Error};
 use crate::core::access::Action::{
     AddBatch, AddCustomer, AddVehicle, CancelJob, ChangeCustomer, ChangeVehicle, Extend, HandOver,
     LogReading, LogVisit, LogWork, ManageAccreditations, ManageAppointments, ManageMembers, ManageNotices,
-    ManageProducts, ManageShop, ManageTerms, Pass, Read, SignOff, Transfer, VoidWarranty, Waive,
+    ManagePackages, ManageProducts, ManageShop, ManageTerms, Pass, Read, SignOff, Transfer, VoidWarranty,
+    Waive,
 };
 
 /// One line of the route table.
@@ -115,6 +116,10 @@ routes! {
     "/v1/jobs/{id}/climate/{row}" { GET climate::find, Read; PATCH climate::change, LogWork; DELETE climate::remove, LogWork; }
     "/v1/jobs/{id}/coats" { GET coats::list, Read; POST coats::add, LogWork; }
     "/v1/jobs/{id}/coats/{row}" { GET coats::find, Read; PATCH coats::change, LogWork; DELETE coats::remove, LogWork; }
+    "/v1/jobs/{id}/confirm" { POST jobs::confirm, LogWork; }
+    "/v1/jobs/{id}/addenda" { GET addenda::list, Read; POST addenda::add, LogWork; }
+    "/v1/packages" { GET packages::list, Read; POST packages::add, ManagePackages; }
+    "/v1/packages/{code}" { GET packages::find, Read; PATCH packages::change, ManagePackages; DELETE packages::remove, ManagePackages; }
     "/v1/jobs/{id}/checks" { GET checks::list, Read; }
     "/v1/jobs/{id}/passes" { POST passes::add, Pass; }
     "/v1/jobs/{id}/sign-off" { POST jobs::sign_off, SignOff; }

@@ -9,9 +9,9 @@ use utoipa::{Modify, OpenApi, ToSchema};
 
 use super::answer::Answer;
 use super::api::{
-    accreditations, appointments, batches, calc, checks, climate, coats, customers, dues, eligibility,
-    events, health, jobs, members, notices, passes, products, sessions, shop, steps, tasks, terms, vehicles,
-    visits, warranties,
+    accreditations, addenda, appointments, batches, calc, checks, climate, coats, customers, dues,
+    eligibility, events, health, jobs, members, notices, packages, passes, products, sessions, shop, steps,
+    tasks, terms, vehicles, visits, warranties,
 };
 use super::auth::Access;
 use super::error::Problem;
@@ -70,7 +70,8 @@ struct ProblemFault {
         steps::list, steps::add, steps::find, steps::change, steps::remove,
         climate::list, climate::add, climate::find, climate::change, climate::remove,
         coats::list, coats::add, coats::find, coats::change, coats::remove,
-        checks::list, passes::add,
+        checks::list, passes::add, jobs::confirm, addenda::list, addenda::add,
+        packages::list, packages::add, packages::find, packages::change, packages::remove,
         events::history, events::list, events::add, events::readings, events::read, events::transfers, events::transfer,
         warranties::list, warranties::find, warranties::assessment, warranties::dues, warranties::waive, warranties::extend, warranties::void,
         visits::list, visits::add, visits::find, eligibility::look_up, dues::list, notices::list, calc::work_out,

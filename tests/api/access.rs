@@ -84,6 +84,14 @@ const TABLE: &str = "
     all     GET    /v1/jobs/{id}/coats/{row}
     all     PATCH  /v1/jobs/{id}/coats/{row}
     all     DELETE /v1/jobs/{id}/coats/{row}
+    all     POST   /v1/jobs/{id}/confirm
+    all     GET    /v1/jobs/{id}/addenda
+    all     POST   /v1/jobs/{id}/addenda
+    all     GET    /v1/packages
+    manager POST   /v1/packages
+    all     GET    /v1/packages/{code}
+    manager PATCH  /v1/packages/{code}
+    manager DELETE /v1/packages/{code}
     all     GET    /v1/jobs/{id}/checks
     manager POST   /v1/jobs/{id}/passes
     all     POST   /v1/jobs/{id}/sign-off
@@ -144,11 +152,15 @@ fn everything(shop: &TestShop) -> BTreeMap<&'static str, String> {
     let visit = id(&shop.technician.post("/v1/visits", &visit).created());
     let accreditation = json!({"issuer": "northern-chain", "from": "2026-01-01"});
     let accreditation = id(&shop.manager.post("/v1/accreditations", &accreditation).created());
+    let package = json!({"code": "one-coat", "title": "One coat",
+                         "coats": [{"surface": "paint", "panels": ["roof"], "product": "base-30"}]});
+    shop.manager.post("/v1/packages", &package).created();
     // Booked for today and not here by tomorrow: that makes a task.
     let appointment = json!({"vehicle_id": vehicle, "at": "2026-03-10T12:00:00Z"});
     let appointment = id(&shop.desk.post("/v1/appointments", &appointment).created());
     lustrum::app::ticks::tick(&shop.app, "2026-03-11T08:00:00Z".parse().unwrap()).unwrap();
     BTreeMap::from([
+        ("packages", "one-coat".to_owned()),
         ("appointments", appointment),
         ("tasks", of("/v1/tasks")),
         ("members", of("/v1/members")),

@@ -13,6 +13,7 @@ mod handover;
 mod jobs;
 mod main_job;
 mod notices;
+mod packages;
 mod parts;
 mod products;
 mod sessions;

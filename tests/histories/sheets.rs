@@ -98,6 +98,8 @@ fn job(record: &RecordRow, body: &Value) -> JobRow {
         odometer: Odometer::new(read(&told["odometer"]["value"]), read(&told["odometer"]["unit"])).unwrap(),
         reading: read(&told["reading"]),
         terms: terms.is_object().then(|| (read(&terms["code"]), read(&terms["edition"]))),
+        package: read(&told["package"]),
+        plan: read(&told["plan"]),
         started_at: read(&told["started_at"]),
         created_at: read(&told["created_at"]),
         created_by: read(&told["created_by"]),

@@ -4,6 +4,7 @@ use crate::app::checks::{self, SignedOffView};
 use crate::app::handover::{self, HandedOver, HandoverInput, LaterInput};
 use crate::app::jobs::{self, Because, JobInput, JobView};
 use crate::app::page::Page;
+use crate::app::plans::{self, ConfirmInput, Confirmed};
 use crate::core::ids::VehicleId;
 use crate::core::words::JobState;
 use crate::http::answer::{Answer, created, ok, versioned};
@@ -15,6 +16,18 @@ use crate::http::error::Problem;
 pub(super) async fn job(caller: &Caller, path: &Path) -> Result<JobView, Problem> {
     let name: String = path.get("id")?;
     caller.run(move |app, who| jobs::find(app, who, &name)).await
+}
+
+/// Confirms steps and coats of the plan that the job was opened with: they become steps and coats of the job, all of
+/// them or none. Steps that are not named are taken as done, without times; a coat without a batch is laid from the
+/// bottle of its product that was opened last.
+#[utoipa::path(post, path = "/v1/jobs/{id}/confirm", tag = "jobs", params(("id" = String, Path)), request_body = ConfirmInput,
+    responses((status = 200, description = "The job, and what was entered.", body = Confirmed)))]
+pub async fn confirm(caller: Caller, path: Path, body: Body) -> Answer {
+    let job = job(&caller, &path).await?;
+    let input: ConfirmInput = body.read().await?;
+    caller.query().finish()?;
+    ok(&caller.run(move |app, who| plans::confirm(app, who, job.id, input)).await?)
 }
 
 /// The shop's jobs, newest first.

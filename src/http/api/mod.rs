@@ -1,6 +1,7 @@
 //! The JSON interface: a noun a file, handlers of a few lines.
 
 pub mod accreditations;
+pub mod addenda;
 pub mod appointments;
 pub mod batches;
 pub mod calc;
@@ -15,6 +16,7 @@ pub mod health;
 pub mod jobs;
 pub mod members;
 pub mod notices;
+pub mod packages;
 pub mod parts;
 pub mod passes;
 pub mod products;

@@ -1,0 +1,4 @@
+ALTER TABLE jobs DROP COLUMN plan;
+ALTER TABLE jobs DROP COLUMN package;
+DROP TABLE addenda;
+DROP TABLE packages;

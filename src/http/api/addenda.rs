@@ -1,0 +1,30 @@
+//! Addenda of a job.
+
+use super::jobs::job;
+use crate::app::addenda::{self, AddendumView};
+use crate::app::page::Page;
+use crate::core::addenda::Addendum;
+use crate::http::answer::{Answer, made, ok};
+use crate::http::auth::{Caller, Path};
+use crate::http::body::Body;
+
+/// What was entered after the sign-off, newest first.
+#[utoipa::path(get, path = "/v1/jobs/{id}/addenda", tag = "jobs",
+    params(("id" = String, Path), ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
+    responses((status = 200, description = "A page of addenda.", body = Page<AddendumView>)))]
+pub async fn list(caller: Caller, path: Path) -> Answer {
+    let job = job(&caller, &path).await?;
+    let wanted = caller.query().page(&job.id)?;
+    ok(&caller.run(move |app, who| addenda::list(app, who, job.id, &wanted)).await?)
+}
+
+/// Adds a note, a step or a climate reading to a job that has been signed off; the job sheet stays as it was signed,
+/// and the addendum says who entered it and when.
+#[utoipa::path(post, path = "/v1/jobs/{id}/addenda", tag = "jobs", params(("id" = String, Path)), request_body = Addendum,
+    responses((status = 201, description = "The addendum.", body = AddendumView)))]
+pub async fn add(caller: Caller, path: Path, body: Body) -> Answer {
+    let job = job(&caller, &path).await?;
+    let input: Addendum = body.read().await?;
+    caller.query().finish()?;
+    made(&caller.run(move |app, who| addenda::add(app, who, job.id, input)).await?)
+}
