@@ -201,7 +201,7 @@ fn places(list: &str, given: impl Iterator<Item = usize>, confirmed: &[bool]) ->
                 faults.push(Fault::new(at, "not_planned", detail));
             }
             Some(true) => {
-                faults.push(Fault::new(at, "already_confirmed", format!("{place} has been confirmed")))
+                faults.push(Fault::new(at, "already_confirmed", format!("{place} has been confirmed")));
             }
             Some(false) if !seen.insert(place) => {
                 faults.push(Fault::new(at, "given_twice", format!("{place} is given above already")));
@@ -212,13 +212,11 @@ fn places(list: &str, given: impl Iterator<Item = usize>, confirmed: &[bool]) ->
     faults
 }
 
+/// Coats, each with its place in the plan, and what is wrong with how they were given.
+type Laid = (Vec<(usize, Coat)>, Vec<Fault>);
+
 /// The coats that confirmations mean, and what is wrong where no batch is given and no bottle is open.
-fn laid(
-    conn: &mut Conn,
-    shop: &Shop,
-    plan: &Plan,
-    given: Vec<ConfirmCoat>,
-) -> Result<(Vec<(usize, Coat)>, Vec<Fault>), Error> {
+fn laid(conn: &mut Conn, shop: &Shop, plan: &Plan, given: Vec<ConfirmCoat>) -> Result<Laid, Error> {
     let (mut coats, mut faults) = (Vec::new(), Vec::new());
     for (i, given) in given.into_iter().enumerate() {
         let planned = plan.coats[given.place].coat.clone();
