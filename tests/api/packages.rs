@@ -211,7 +211,7 @@ fn what_comes_after_the_sign_off_is_an_addendum(shop: TestShop) {
     let faults = shop.technician.post(&format!("{path}/addenda"), &both).faults(422, "rule_broken");
     assert_eq!(
         faults,
-        [("".to_owned(), "one_of".to_owned()), ("/climate/air_c".to_owned(), "out_of_range".to_owned())]
+        [(String::new(), "one_of".to_owned()), ("/climate/air_c".to_owned(), "out_of_range".to_owned())]
     );
     shop.neighbour().get(&format!("{path}/addenda")).refused(404, "not_found");
 }
