@@ -1,10 +1,14 @@
 //! The configuration: one plain struct, read once from a TOML file and `LUSTRUM_*` variables, then passed down.
 
+mod limits;
+
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, Utc};
 use serde::Deserialize;
+
+pub use limits::{Network, PerMinute};
 
 /// All that can be set from outside.
 #[derive(Debug, Clone)]
@@ -25,7 +29,22 @@ pub struct Config {
     pub clock: Option<DateTime<Utc>>,
     /// Whether `serve` ticks and delivers.
     pub jobs: bool,
+    /// Proxies before the service: their `X-Forwarded-For` is believed.
+    pub trusted_proxies: Vec<Network>,
+    /// Requests from one address.
+    pub limit_address: PerMinute,
+    /// Requests of one member.
+    pub limit_account: PerMinute,
+    /// Attempts to sign in, from one address and for one account.
+    pub limit_sign_in: PerMinute,
 }
+
+/// More than a whole shop asks from behind one address, at once or all through the minute.
+const USUAL_ADDRESS: PerMinute = PerMinute::of(60_000);
+const USUAL_ACCOUNT: PerMinute = USUAL_ADDRESS;
+
+/// Everybody of many shops at the same time, and too few to guess a password of twelve characters.
+const USUAL_SIGN_IN: PerMinute = PerMinute::of(300);
 
 impl Default for Config {
     fn default() -> Self {
@@ -38,6 +57,10 @@ impl Default for Config {
             log: "info".into(),
             clock: None,
             jobs: true,
+            trusted_proxies: Vec::new(),
+            limit_address: USUAL_ADDRESS,
+            limit_account: USUAL_ACCOUNT,
+            limit_sign_in: USUAL_SIGN_IN,
         }
     }
 }
@@ -54,6 +77,10 @@ struct File {
     log: Option<String>,
     clock: Option<String>,
     jobs: Option<String>,
+    trusted_proxies: Option<String>,
+    limit_address: Option<String>,
+    limit_account: Option<String>,
+    limit_sign_in: Option<String>,
 }
 
 impl Config {
@@ -82,6 +109,10 @@ impl Config {
                 "LUSTRUM_LOG" => &mut given.log,
                 "LUSTRUM_CLOCK" => &mut given.clock,
                 "LUSTRUM_JOBS" => &mut given.jobs,
+                "LUSTRUM_TRUSTED_PROXIES" => &mut given.trusted_proxies,
+                "LUSTRUM_LIMIT_ADDRESS" => &mut given.limit_address,
+                "LUSTRUM_LIMIT_ACCOUNT" => &mut given.limit_account,
+                "LUSTRUM_LIMIT_SIGN_IN" => &mut given.limit_sign_in,
                 // Not settings: the password of `init` and `member`, the file itself, and what the tests use.
                 "LUSTRUM_PASSWORD" | "LUSTRUM_CONFIG" => continue,
                 test if test.starts_with("LUSTRUM_TEST_") => continue,
@@ -110,6 +141,20 @@ impl Config {
                 true
             }
         };
+        let trusted_proxies = limits::networks(given.trusted_proxies.as_deref().unwrap_or_default());
+        let trusted_proxies = trusted_proxies.unwrap_or_else(|fault| {
+            faults.push(format!("LUSTRUM_TRUSTED_PROXIES: {fault}"));
+            Vec::new()
+        });
+        let mut limit = |name, given: Option<String>, usual: PerMinute| {
+            given.map_or(Ok(usual), |text| text.parse()).unwrap_or_else(|fault| {
+                faults.push(format!("{name}: {fault}"));
+                usual
+            })
+        };
+        let limit_address = limit("LUSTRUM_LIMIT_ADDRESS", given.limit_address, usual.limit_address);
+        let limit_account = limit("LUSTRUM_LIMIT_ACCOUNT", given.limit_account, usual.limit_account);
+        let limit_sign_in = limit("LUSTRUM_LIMIT_SIGN_IN", given.limit_sign_in, usual.limit_sign_in);
         let public_url = given.public_url.unwrap_or(usual.public_url);
         if !(public_url.starts_with("http://") || public_url.starts_with("https://")) {
             faults
@@ -124,6 +169,10 @@ impl Config {
             log: given.log.unwrap_or(usual.log),
             clock,
             jobs,
+            trusted_proxies,
+            limit_address,
+            limit_account,
+            limit_sign_in,
         };
         if faults.is_empty() { Ok(config) } else { Err(faults) }
     }

@@ -3,6 +3,7 @@
 // Tables of cases are as long as they are, and numbers stand as the documents write them.
 #![allow(clippy::too_many_lines, clippy::unreadable_literal)]
 
+mod additive;
 mod api;
 #[path = "core/mod.rs"]
 mod core_rules;

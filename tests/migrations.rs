@@ -12,6 +12,11 @@ use diesel_migrations::{FileBasedMigrations, MigrationHarness as _};
 
 use crate::support::database::{Backend, TestDatabase, on_both};
 
+/// Every row of every table, as text.
+pub(crate) fn contents(database: &TestDatabase) -> Vec<String> {
+    Raw::open(database).content()
+}
+
 /// A connection that knows nothing of the program's own ways into the database.
 enum Raw {
     Sqlite(SqliteConnection),

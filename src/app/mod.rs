@@ -21,6 +21,7 @@ pub mod eligibility;
 pub mod events;
 pub mod facts;
 pub mod handover;
+pub mod idempotency;
 mod job_sheet;
 pub mod jobs;
 pub mod members;

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::notices::outbox::{Outcome, Unsent};
 use super::notices::plan::Planned;
-use super::{App, Error, appointments, notices, setup, turn};
+use super::{App, Error, appointments, idempotency, notices, setup, turn};
 use crate::core::error::Error as Rule;
 use crate::core::ids::WarrantyId;
 use crate::db::installation;
@@ -32,6 +32,11 @@ pub enum Did {
     Deferred(Outcome),
     /// A mail was not taken, and is not tried again.
     Failed(Outcome),
+    /// Answers that were kept for requests that are repeated have had their time.
+    Forgot {
+        /// How many.
+        answers: usize,
+    },
 }
 
 /// Does what is to be done by itself at `at`, unless a tick of that minute or a later one has been done already.
@@ -56,6 +61,10 @@ pub fn tick(app: &App, at: DateTime<Utc>) -> Result<Option<Vec<Did>>, Error> {
     appointments::days(app, at)?;
     did.extend(notices::plan::plan(app, at)?.into_iter().map(Did::Planned));
     did.extend(notices::outbox::write(app, at)?.into_iter().map(Did::Unsent));
+    let answers = idempotency::forget(app, at)?;
+    if answers > 0 {
+        did.push(Did::Forgot { answers });
+    }
     Ok(Some(did))
 }
 

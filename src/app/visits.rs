@@ -94,6 +94,9 @@ pub struct EnteredVisit {
     pub effects: Vec<VisitEffect>,
     /// The verdict of each warranty of the vehicle, as of today.
     pub assessments: Vec<WarrantyAssessment>,
+    /// The visit as it is answered later.
+    #[serde(skip)]
+    pub visit: VisitView,
 }
 
 /// A visit as it is answered later.
@@ -236,11 +239,13 @@ pub fn add(
                 effects.extend(case.effects(&verdict, &id).into_iter().map(effect));
             }
         }
+        let assessments = answers(&entered.cases, &who, now);
         Ok::<_, Error>(EnteredVisit {
             id: visit.id,
             services,
             effects,
-            assessments: answers(&entered.cases, &who, now),
+            assessments,
+            visit: view(tx, &shop, visit)?,
         })
     });
     entered.map(Some)

@@ -131,13 +131,7 @@ impl<'de> Visitor<'de> for Strict {
 /// assert_eq!(read(serde_json::json!({"air_c": 1, "ait_c": 2})).err().unwrap().pointer, "/ait_c");
 /// ```
 pub fn typed<T: DeserializeOwned>(value: Value) -> Result<T, Fault> {
-    if !value.is_object() {
-        return Err(Fault::new(
-            "",
-            "wrong_type",
-            format!("{} was given where a JSON object is asked for", kind(&value)),
-        ));
-    }
+    let value = object(value)?;
     serde_path_to_error::deserialize(without_nulls(value)).map_err(|error| {
         let mut pointer = String::new();
         for segment in error.path() {
@@ -167,6 +161,19 @@ pub fn typed<T: DeserializeOwned>(value: Value) -> Result<T, Fault> {
         }
         Fault::new(pointer, code, detail)
     })
+}
+
+/// The value itself, if it is an object: everything that is sent is one.
+///
+/// ```
+/// assert_eq!(lustrum::core::json::object(serde_json::json!([])).unwrap_err().code, "wrong_type");
+/// ```
+pub fn object(value: Value) -> Result<Value, Fault> {
+    if value.is_object() {
+        return Ok(value);
+    }
+    let detail = format!("{} was given where a JSON object is asked for", kind(&value));
+    Err(Fault::new("", "wrong_type", detail))
 }
 
 fn kind(value: &Value) -> &'static str {

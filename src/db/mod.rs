@@ -19,6 +19,7 @@ pub mod climate;
 pub mod coats;
 pub mod customers;
 pub mod dues;
+pub mod idempotency;
 pub mod installation;
 pub mod jobs;
 pub mod notices;
@@ -41,16 +42,22 @@ pub use backend::{Conn, Tx};
 pub use error::Error;
 pub use scope::{Installation, Shop};
 
+use std::sync::Arc;
+
 use backend::{Engine, Location};
+use idempotency::Once;
 
 /// The open database.
 #[derive(Clone)]
-pub struct Db(std::sync::Arc<Engine>);
+pub struct Db {
+    engine: Arc<Engine>,
+    once: Option<Arc<Once>>,
+}
 
 impl Db {
     /// Opens the database at `url` (`sqlite:PATH`, `postgres://…`) as it is; see [`migrate`].
     pub fn open(url: &str) -> Result<Self, Error> {
-        Ok(Self(std::sync::Arc::new(Engine::open(Location::parse(url)?)?)))
+        Ok(Self { engine: Arc::new(Engine::open(Location::parse(url)?)?), once: None })
     }
 
     /// The scope of what belongs to no single shop.
@@ -58,14 +65,20 @@ impl Db {
         Installation { _made_by_db: () }
     }
 
+    /// The same database, where the next write transaction keeps its answer.
+    #[must_use]
+    pub fn with(&self, once: Arc<Once>) -> Self {
+        Self { engine: self.engine.clone(), once: Some(once) }
+    }
+
     /// How many callers can be served at once.
     pub fn connections(&self) -> u32 {
-        self.0.connections()
+        self.engine.connections()
     }
 
     /// Runs `f` on one consistent state of the database; it cannot write.
     pub fn read<T, E: From<Error>>(&self, f: impl FnOnce(&mut Conn) -> Result<T, E>) -> Result<T, E> {
-        self.0.read(f)
+        self.engine.read(f)
     }
 
     /// Runs `f` in one transaction: when this answers `Ok`, all of it is done and on the disk; else nothing is.
@@ -74,7 +87,10 @@ impl Db {
         T: Send + 'static,
         E: From<Error> + Send + 'static,
     {
-        self.0.write(f)
+        match self.once.clone() {
+            None => self.engine.write(f),
+            Some(once) => self.engine.write(move |tx| once.within(tx, f)),
+        }
     }
 }
 

@@ -653,6 +653,23 @@ diesel::table! {
     }
 }
 
+diesel::table! {
+    use diesel::sql_types::*;
+    use super::super::types::sql::Uid;
+
+    idempotency (member_id, key) {
+        shop_id -> Uid,
+        member_id -> Uid,
+        key -> Text,
+        digest -> Binary,
+        status -> Integer,
+        location -> Nullable<Text>,
+        etag -> Nullable<Text>,
+        body -> Text,
+        kept_at -> Text,
+    }
+}
+
 diesel::allow_tables_to_appear_in_same_query!(
     settings,
     keys,
@@ -693,4 +710,5 @@ diesel::allow_tables_to_appear_in_same_query!(
     appointments,
     appointment_dues,
     tasks,
+    idempotency,
 );

@@ -10,11 +10,12 @@ use actix_web::http::header;
 use actix_web::{FromRequest, HttpMessage as _, HttpRequest, web};
 use serde_json::Value;
 
-use super::Service;
+use super::answer::{Answer, Reply, valid};
 use super::body::Body;
 use super::error::Problem;
 use super::query::Query;
-use crate::app::{App, Error, Who, sessions};
+use super::{Service, once};
+use crate::app::{App, Database, Error, Who, idempotency, sessions};
 use crate::core::access::Action;
 use crate::core::error::Error as Rule;
 
@@ -56,6 +57,7 @@ impl FromRequest for Caller {
             };
             let token = bearer(&request).ok_or(Rule::NotSignedIn)?.to_owned();
             let who = service.run(move |app| sessions::who(app, &token)).await?;
+            service.limits.account(&request, who.member)?;
             who.must(action)?;
             Ok(Self { who, service, request })
         })
@@ -70,6 +72,31 @@ impl Caller {
     ) -> Result<T, Problem> {
         let who = self.who.clone();
         self.service.run(move |app| f(app, &who)).await
+    }
+
+    /// Calls a function of `app` that a POST is for, and answers what `say` makes of it. Where the request has an
+    /// `Idempotency-Key`, the answer is kept in the transaction of the work, and the same request is given it again.
+    pub async fn once<T: Send + 'static>(
+        &self,
+        f: impl FnOnce(&App, &Who) -> Result<T, Error> + Send + 'static,
+        say: impl Fn(&T) -> Answer + Send + Sync + 'static,
+    ) -> Answer {
+        self.once_or_try(|app, who| f(app, who).map(Some), say).await
+    }
+
+    /// The same for a function that was perhaps only tried (`validate_only`): then it comes to None.
+    pub async fn once_or_try<T: Send + 'static>(
+        &self,
+        f: impl FnOnce(&App, &Who) -> Result<Option<T>, Error> + Send + 'static,
+        say: impl Fn(&T) -> Answer + Send + Sync + 'static,
+    ) -> Answer {
+        let Some(request) = once::named(&self.request, &self.who)? else {
+            return self.run(f).await?.map_or_else(valid, |done| say(&done));
+        };
+        let say = move |done: &T| -> Result<Reply, Error> {
+            say(done).map_err(|problem| Database::Other(problem.to_string()).into())
+        };
+        self.run(move |app, who| idempotency::once(app, who, &request, f, say)).await?.map_or_else(valid, Ok)
     }
 
     /// The query of the request, to be read by name; parameters that nobody asked for are refused.

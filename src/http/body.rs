@@ -5,12 +5,14 @@ use std::time::Duration;
 use actix_web::http::StatusCode;
 use actix_web::http::header;
 use actix_web::web::{Bytes, BytesMut};
-use actix_web::{FromRequest, HttpRequest, dev, web};
+use actix_web::{FromRequest, HttpMessage as _, HttpRequest, dev, web};
 use futures_util::StreamExt as _;
 use serde::de::DeserializeOwned;
 use serde_json::{Map, Value};
 
 use super::error::Problem;
+use super::once::BodyDigest;
+use crate::core::ids::Digest;
 use crate::core::json;
 
 /// The longest JSON body, in bytes.
@@ -23,6 +25,7 @@ const SLOWEST: Duration = Duration::from_secs(30);
 pub struct Body {
     content_type: Option<String>,
     length: Option<usize>,
+    request: HttpRequest,
     payload: web::Payload,
 }
 
@@ -39,6 +42,7 @@ impl FromRequest for Body {
                 .map(|payload| Self {
                     content_type: text(header::CONTENT_TYPE),
                     length: text(header::CONTENT_LENGTH).and_then(|length| length.parse().ok()),
+                    request: request.clone(),
                     payload,
                 })
                 .map_err(|e| Problem::internal(e.to_string())),
@@ -60,7 +64,7 @@ impl Body {
         self.read::<Nothing>().await.map(|Nothing {}| ())
     }
 
-    /// Reads any JSON value, strictly. An absent body without Content-Type is `{}`.
+    /// Reads any JSON object, strictly. An absent body without Content-Type is `{}`.
     pub async fn json(self) -> Result<Value, Problem> {
         self.receive().await?.json()
     }
@@ -99,6 +103,7 @@ impl Body {
         if self.content_type.is_none() && !bytes.is_empty() {
             return Err(Problem::of_status(StatusCode::UNSUPPORTED_MEDIA_TYPE));
         }
+        self.request.extensions_mut().insert(BodyDigest(Digest::of(&bytes)));
         Ok(Received { absent: self.content_type.is_none(), bytes })
     }
 }
@@ -111,12 +116,12 @@ pub struct Received {
 }
 
 impl Received {
-    /// Reads any JSON value, strictly; an absent body is `{}`.
+    /// Reads a JSON object, strictly; an absent body is `{}`.
     pub fn json(&self) -> Result<Value, Problem> {
         if self.absent {
             return Ok(Value::Object(Map::new()));
         }
-        json::read(&self.bytes).map_err(|fault| Problem::malformed(&[fault]))
+        json::read(&self.bytes).and_then(json::object).map_err(|fault| Problem::malformed(&[fault]))
     }
 }
 

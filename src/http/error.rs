@@ -27,6 +27,8 @@ pub struct Problem {
     pub cause: Option<String>,
     /// Methods that the resource does have, for 405.
     pub allow: Option<String>,
+    /// Seconds to wait, for 429.
+    pub retry_after: Option<u64>,
     /// The request's id, where nobody else can add it any more.
     pub request_id: Option<String>,
 }
@@ -48,6 +50,8 @@ fn title(code: &str) -> &'static str {
         "unsupported_media_type" => "Only application/json is taken",
         "terms_faulty" => "The terms have faults",
         "sheet_faulty" => "The data sheet has faults",
+        "too_many_requests" => "Too many requests in a short time",
+        "idempotency_key_reused" => "This key belongs to another request",
         "odometer_implausible" => "The odometer reading does not go with the others",
         "internal" => "Something went wrong here",
         "unavailable" => "Not now",
@@ -68,6 +72,7 @@ impl Problem {
             more: Map::new(),
             cause: None,
             allow: None,
+            retry_after: None,
             request_id: None,
         }
     }
@@ -236,8 +241,9 @@ impl ResponseError for Problem {
         if self.status == StatusCode::UNAUTHORIZED {
             response.headers_mut().insert(header::WWW_AUTHENTICATE, HeaderValue::from_static("Bearer"));
         }
-        if self.status == StatusCode::SERVICE_UNAVAILABLE {
-            response.headers_mut().insert(header::RETRY_AFTER, HeaderValue::from_static("1"));
+        let unavailable = (self.status == StatusCode::SERVICE_UNAVAILABLE).then_some(1);
+        if let Some(seconds) = self.retry_after.or(unavailable) {
+            response.headers_mut().insert(header::RETRY_AFTER, HeaderValue::from(seconds));
         }
         if let Some(allow) = self.allow.as_deref().and_then(|allow| HeaderValue::from_str(allow).ok()) {
             response.headers_mut().insert(header::ALLOW, allow);

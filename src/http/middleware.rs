@@ -7,11 +7,12 @@ use actix_web::dev::{ServiceRequest, ServiceResponse};
 use actix_web::http::header::{self, HeaderName, HeaderValue};
 use actix_web::http::{Method, StatusCode};
 use actix_web::middleware::Next;
-use actix_web::{Error, HttpResponse, ResponseError as _};
+use actix_web::{Error, HttpResponse, ResponseError as _, web};
 use futures_util::FutureExt as _;
 use tracing::Instrument as _;
 
 use super::error::Problem;
+use super::{Service, limits};
 
 /// The header that carries the id under which the log tells of a request.
 const REQUEST_ID: HeaderName = HeaderName::from_static("x-request-id");
@@ -28,9 +29,11 @@ pub(super) async fn around<B: MessageBody + 'static>(
     let unacceptable = path.starts_with("/v1") && !accepts_json(&request);
     let span = tracing::info_span!("request", %id, %method, %path);
 
-    let answered = if unacceptable {
-        let refused = Problem::of_status(StatusCode::NOT_ACCEPTABLE).error_response();
-        request.into_response(refused)
+    let too_many =
+        request.app_data::<web::Data<Service>>().and_then(|service| service.limits.address(&request).err());
+    let refused = too_many.or_else(|| unacceptable.then(|| Problem::of_status(StatusCode::NOT_ACCEPTABLE)));
+    let answered = if let Some(refused) = refused {
+        request.into_response(refused.error_response())
     } else {
         match AssertUnwindSafe(next.call(request)).catch_unwind().instrument(span.clone()).await {
             Ok(answered) => answered?.map_into_boxed_body(),
@@ -53,6 +56,7 @@ pub(super) async fn around<B: MessageBody + 'static>(
     if path.starts_with("/v1/sessions") {
         response.headers_mut().insert(header::CACHE_CONTROL, HeaderValue::from_static("no-store"));
     }
+    limits::tell(&request, response.headers_mut());
     response.headers_mut().insert(header::X_CONTENT_TYPE_OPTIONS, HeaderValue::from_static("nosniff"));
     span.in_scope(|| tracing::info!(status = response.status().as_u16(), "answered"));
     Ok(ServiceResponse::new(request, response))

@@ -5,7 +5,9 @@ pub mod api;
 pub mod auth;
 pub mod body;
 pub mod error;
+mod limits;
 mod middleware;
+mod once;
 pub mod openapi;
 pub mod query;
 
@@ -27,6 +29,7 @@ use self::api::{
 };
 use self::auth::Access;
 use self::error::Problem;
+use self::limits::Limits;
 use crate::app::{App, Error};
 use crate::core::access::Action::{
     AddBatch, AddCustomer, AddVehicle, CancelJob, ChangeCustomer, ChangeVehicle, Extend, HandOver,
@@ -178,12 +181,14 @@ fn not_found() -> Ready<Result<String, Problem>> {
 pub struct Service {
     app: App,
     places: Arc<Semaphore>,
+    limits: Limits,
 }
 
 impl Service {
     fn new(app: App) -> Self {
         let places = Arc::new(Semaphore::new(app.db.connections() as usize));
-        Self { app, places }
+        let limits = Limits::of(&app.config);
+        Self { app, places, limits }
     }
 
     /// Calls a function of `app` on a thread of its own, as soon as one of the places is free.

@@ -1,13 +1,13 @@
 //! The OpenAPI document: gathered from the handlers, then given what every operation shares.
 
-use actix_web::HttpResponse;
-use serde_json::{Map, Value, json};
+mod finish;
+
 use utoipa::openapi::path::Operation;
 use utoipa::openapi::security::{HttpAuthScheme, HttpBuilder, SecurityScheme};
-use utoipa::openapi::{Content, OpenApi as Document, RefOr, ResponseBuilder};
+use utoipa::openapi::{Content, OpenApi as Document, Ref, RefOr, ResponseBuilder};
 use utoipa::{Modify, OpenApi, ToSchema};
 
-use super::answer::Answer;
+use super::answer::{self, Answer};
 use super::api::{
     accreditations, addenda, appointments, batches, calc, checks, climate, coats, customers, dues,
     eligibility, events, health, jobs, members, notices, packages, passes, products, sessions, shop, steps,
@@ -111,8 +111,13 @@ impl Modify for Shared {
 
 fn share(operation: &mut Operation, route: &Route) {
     operation.operation_id = Some(operation_id(route));
-    let mut can_be: Vec<(u16, &str)> =
-        vec![(400, "malformed"), (406, "not_acceptable"), (500, "internal"), (503, "unavailable")];
+    let mut can_be: Vec<(u16, &str)> = vec![
+        (400, "malformed"),
+        (406, "not_acceptable"),
+        (429, "too_many_requests"),
+        (500, "internal"),
+        (503, "unavailable, outcome_unknown"),
+    ];
     let public = matches!(route.access, Access::Public);
     if !public {
         operation.security = Some(vec![utoipa::openapi::security::SecurityRequirement::new::<
@@ -146,7 +151,7 @@ fn share(operation: &mut Operation, route: &Route) {
     }
     for (status, codes) in can_be {
         operation.responses.responses.entry(status.to_string()).or_insert_with(|| {
-            let schema = utoipa::openapi::Ref::from_schema_name("Problem");
+            let schema = Ref::from_schema_name("Problem");
             RefOr::T(
                 ResponseBuilder::new()
                     .description(format!("Problem: {codes}"))
@@ -174,38 +179,12 @@ fn operation_id(route: &Route) -> String {
 /// The document as text, the same each time.
 pub fn text() -> Result<String, serde_json::Error> {
     let mut document = serde_json::to_value(Api::openapi())?;
-    let schemas = document["components"]["schemas"].clone();
-    flatten(&mut document["components"]["schemas"], &schemas);
+    finish::finish(&mut document);
     Ok(format!("{}\n", serde_json::to_string_pretty(&document)?))
-}
-
-/// An answer that is an input and something besides is one object; as `allOf` of the two it could never be valid,
-/// since inputs refuse members that they do not know.
-fn flatten(schema: &mut Value, schemas: &Value) {
-    match schema {
-        Value::Object(members) => members.values_mut().for_each(|member| flatten(member, schemas)),
-        Value::Array(items) => items.iter_mut().for_each(|item| flatten(item, schemas)),
-        _ => {}
-    }
-    let Some(parts) = schema.get("allOf").and_then(Value::as_array).cloned() else { return };
-    let (mut properties, mut required) = (Map::new(), Vec::new());
-    for part in parts {
-        let name = part["$ref"].as_str().and_then(|path| path.rsplit('/').next());
-        let mut part = name.map_or_else(|| part.clone(), |name| schemas[name].clone());
-        flatten(&mut part, schemas);
-        properties.extend(part["properties"].as_object().cloned().unwrap_or_default());
-        required.extend(part["required"].as_array().cloned().unwrap_or_default());
-    }
-    let description = schema.get("description").cloned();
-    *schema = json!({"type": "object", "required": required, "properties": properties});
-    if let (Some(description), Some(members)) = (description, schema.as_object_mut()) {
-        members.insert("description".into(), description);
-    }
 }
 
 /// The OpenAPI document of this interface.
 #[utoipa::path(get, path = "/openapi.json", tag = "operations", responses((status = 200, description = "OpenAPI 3.1.", body = serde_json::Value)))]
 pub async fn document() -> Answer {
-    let text = text().map_err(|e| Problem::internal(e.to_string()))?;
-    Ok(HttpResponse::Ok().content_type("application/json").body(text))
+    answer::text(text().map_err(|e| Problem::internal(e.to_string()))?)
 }

@@ -16,6 +16,7 @@ mod notices;
 mod packages;
 mod parts;
 mod products;
+mod rules;
 mod sessions;
 mod terms;
 mod transfers;

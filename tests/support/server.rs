@@ -49,6 +49,8 @@ pub(crate) struct Answer {
     pub(crate) status: u16,
     pub(crate) headers: Vec<(String, String)>,
     pub(crate) body: Value,
+    /// The body as it came.
+    pub(crate) text: String,
 }
 
 impl Answer {
@@ -195,6 +197,6 @@ impl Client {
         if plain.starts_with("/v1") {
             contract::check(method, plain, status, &body);
         }
-        Answer { what: format!("{method} {path}"), status, headers, body }
+        Answer { what: format!("{method} {path}"), status, headers, body, text }
     }
 }

@@ -24,8 +24,12 @@ pub async fn list(caller: Caller) -> Answer {
 pub async fn add(caller: Caller, body: Body) -> Answer {
     let input: AccreditationInput = body.read().await?;
     caller.query().finish()?;
-    let view = caller.run(move |app, who| accreditations::add(app, who, input)).await?;
-    created(&view, view.version, &format!("/v1/accreditations/{}", view.id))
+    caller
+        .once(
+            move |app, who| accreditations::add(app, who, input),
+            |view| created(view, view.version, &format!("/v1/accreditations/{}", view.id)),
+        )
+        .await
 }
 
 /// One accreditation.

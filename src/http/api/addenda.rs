@@ -26,5 +26,5 @@ pub async fn add(caller: Caller, path: Path, body: Body) -> Answer {
     let job = job(&caller, &path).await?;
     let input: Addendum = body.read().await?;
     caller.query().finish()?;
-    made(&caller.run(move |app, who| addenda::add(app, who, job.id, input)).await?)
+    caller.once(move |app, who| addenda::add(app, who, job.id, input), made).await
 }

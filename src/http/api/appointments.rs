@@ -35,8 +35,12 @@ pub async fn list(caller: Caller) -> Answer {
 pub async fn add(caller: Caller, body: Body) -> Answer {
     let input: AppointmentInput = body.read().await?;
     caller.query().finish()?;
-    let view = caller.run(move |app, who| appointments::add(app, who, input)).await?;
-    created(&view, view.version, &format!("/v1/appointments/{}", view.id))
+    caller
+        .once(
+            move |app, who| appointments::add(app, who, input),
+            |view| created(view, view.version, &format!("/v1/appointments/{}", view.id)),
+        )
+        .await
 }
 
 /// One appointment.

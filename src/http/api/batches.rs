@@ -30,8 +30,12 @@ pub async fn list(caller: Caller) -> Answer {
 pub async fn add(caller: Caller, body: Body) -> Answer {
     let input: BatchInput = body.read().await?;
     caller.query().finish()?;
-    let view = caller.run(move |app, who| batches::add(app, who, input)).await?;
-    created(&view, view.version, &format!("/v1/batches/{}", view.id))
+    caller
+        .once(
+            move |app, who| batches::add(app, who, input),
+            |view| created(view, view.version, &format!("/v1/batches/{}", view.id)),
+        )
+        .await
 }
 
 /// One batch.

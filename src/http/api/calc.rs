@@ -12,5 +12,5 @@ use crate::http::error::Problem;
 pub async fn work_out(caller: Caller, body: Body) -> Answer {
     let question = Question::read(body.json().await?).map_err(|fault| Problem::malformed(&[fault]))?;
     caller.query().finish()?;
-    ok(&caller.run(move |_, _| Ok(question.answer()?)).await?)
+    caller.once(move |_, _| Ok(question.answer()?), ok).await
 }

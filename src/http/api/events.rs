@@ -43,7 +43,7 @@ pub async fn add(caller: Caller, path: Path, body: Body) -> Answer {
     let id = vehicle(&caller, &path).await?;
     let input: EventInput = body.read().await?;
     caller.query().finish()?;
-    made(&caller.run(move |app, who| events::add(app, who, id, input)).await?)
+    caller.once(move |app, who| events::add(app, who, id, input), made).await
 }
 
 /// The readings of a vehicle's odometer that were entered by themselves.
@@ -60,7 +60,7 @@ pub async fn read(caller: Caller, path: Path, body: Body) -> Answer {
     let id = vehicle(&caller, &path).await?;
     let input: ReadingInput = body.read().await?;
     caller.query().finish()?;
-    made(&caller.run(move |app, who| events::read_odometer(app, who, id, input)).await?)
+    caller.once(move |app, who| events::read_odometer(app, who, id, input), made).await
 }
 
 /// The sales of a vehicle.
@@ -77,5 +77,5 @@ pub async fn transfer(caller: Caller, path: Path, body: Body) -> Answer {
     let id = vehicle(&caller, &path).await?;
     let input = TransferInput::read(body.json().await?).map_err(|fault| Problem::malformed(&[fault]))?;
     caller.query().finish()?;
-    made(&caller.run(move |app, who| events::transfer(app, who, id, input)).await?)
+    caller.once(move |app, who| events::transfer(app, who, id, input), made).await
 }

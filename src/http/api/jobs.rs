@@ -27,7 +27,7 @@ pub async fn confirm(caller: Caller, path: Path, body: Body) -> Answer {
     let job = job(&caller, &path).await?;
     let input: ConfirmInput = body.read().await?;
     caller.query().finish()?;
-    ok(&caller.run(move |app, who| plans::confirm(app, who, job.id, input)).await?)
+    caller.once(move |app, who| plans::confirm(app, who, job.id, input), ok).await
 }
 
 /// The shop's jobs, newest first.
@@ -49,8 +49,12 @@ pub async fn list(caller: Caller) -> Answer {
 pub async fn add(caller: Caller, body: Body) -> Answer {
     let input: JobInput = body.read().await?;
     caller.query().finish()?;
-    let view = caller.run(move |app, who| jobs::add(app, who, input)).await?;
-    created(&view, view.version, &format!("/v1/jobs/{}", view.id))
+    caller
+        .once(
+            move |app, who| jobs::add(app, who, input),
+            |view| created(view, view.version, &format!("/v1/jobs/{}", view.id)),
+        )
+        .await
 }
 
 /// One job, by id or number.
@@ -81,7 +85,7 @@ pub async fn sign_off(caller: Caller, path: Path, body: Body) -> Answer {
     let job = job(&caller, &path).await?;
     body.nothing().await?;
     caller.query().finish()?;
-    ok(&caller.run(move |app, who| checks::sign_off(app, who, job.id)).await?)
+    caller.once(move |app, who| checks::sign_off(app, who, job.id), ok).await
 }
 
 /// Cancels an open job.
@@ -91,8 +95,9 @@ pub async fn cancel(caller: Caller, path: Path, body: Body) -> Answer {
     let job = job(&caller, &path).await?;
     let because: Because = body.read().await?;
     caller.query().finish()?;
-    let view = caller.run(move |app, who| jobs::cancel(app, who, job.id, because)).await?;
-    versioned(&view, view.version)
+    caller
+        .once(move |app, who| jobs::cancel(app, who, job.id, because), |view| versioned(view, view.version))
+        .await
 }
 
 fn handed_over(view: &HandedOver) -> Answer {
@@ -110,7 +115,7 @@ pub async fn hand_over(caller: Caller, path: Path, body: Body) -> Answer {
     let job = job(&caller, &path).await?;
     let input: HandoverInput = body.read().await?;
     caller.query().finish()?;
-    handed_over(&caller.run(move |app, who| handover::hand_over(app, who, &job.id.to_string(), input)).await?)
+    caller.once(move |app, who| handover::hand_over(app, who, &job.id.to_string(), input), handed_over).await
 }
 
 /// Issues a warranty for a job that was handed over without one.
@@ -120,5 +125,5 @@ pub async fn later(caller: Caller, path: Path, body: Body) -> Answer {
     let job = job(&caller, &path).await?;
     let input: LaterInput = body.read().await?;
     caller.query().finish()?;
-    handed_over(&caller.run(move |app, who| handover::later(app, who, &job.id.to_string(), input)).await?)
+    caller.once(move |app, who| handover::later(app, who, &job.id.to_string(), input), handed_over).await
 }

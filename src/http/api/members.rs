@@ -21,8 +21,13 @@ pub async fn list(caller: Caller) -> Answer {
     responses((status = 201, description = "The new member.", body = MemberView)))]
 pub async fn add(caller: Caller, body: Body) -> Answer {
     let input: NewMember = body.read().await?;
-    let view = caller.run(move |app, who| members::add(app, who, &input)).await?;
-    created(&view, view.version, &format!("/v1/members/{}", view.id))
+    caller.query().finish()?;
+    caller
+        .once(
+            move |app, who| members::add(app, who, &input),
+            |view| created(view, view.version, &format!("/v1/members/{}", view.id)),
+        )
+        .await
 }
 
 /// One member.
@@ -42,6 +47,7 @@ pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
     let id: MemberId = path.get("id")?;
     let current = caller.run(move |app, who| members::find(app, who, id)).await?;
     let patch = caller.patch(current.version, body).await?;
+    caller.query().finish()?;
     let view = caller.run(move |app, who| members::change(app, who, id, current.version, &patch)).await?;
     versioned(&view, view.version)
 }

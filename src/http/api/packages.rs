@@ -24,8 +24,12 @@ pub async fn list(caller: Caller) -> Answer {
 pub async fn add(caller: Caller, body: Body) -> Answer {
     let package: Package = body.read().await?;
     caller.query().finish()?;
-    let view = caller.run(move |app, who| packages::add(app, who, package)).await?;
-    created(&view, view.version, &format!("/v1/packages/{}", view.package.code))
+    caller
+        .once(
+            move |app, who| packages::add(app, who, package),
+            |view| created(view, view.version, &format!("/v1/packages/{}", view.package.code)),
+        )
+        .await
 }
 
 /// The package that the path names; 404 before anything else is looked at.

@@ -4,7 +4,7 @@
 use super::jobs::job;
 use crate::app::parts::{self, Entered, Kind};
 use crate::core::ids::JobId;
-use crate::http::answer::{Answer, created, nothing, ok, valid, versioned};
+use crate::http::answer::{Answer, created, nothing, ok, versioned};
 use crate::http::auth::{Caller, Path};
 use crate::http::body::Body;
 use crate::http::error::Problem;
@@ -21,10 +21,12 @@ pub(super) async fn add<P: Kind>(caller: Caller, path: Path, body: Body) -> Answ
     let mut query = caller.query();
     let validate_only = query.flag("validate_only");
     query.finish()?;
-    match caller.run(move |app, who| parts::add::<P>(app, who, job.id, input, validate_only)).await? {
-        Some(view) => created(&view, view.version, &format!("/v1/jobs/{}/{}/{}", job.id, P::NAME, view.id)),
-        None => valid(),
-    }
+    caller
+        .once_or_try(
+            move |app, who| parts::add::<P>(app, who, job.id, input, validate_only),
+            move |view| created(view, view.version, &format!("/v1/jobs/{}/{}/{}", job.id, P::NAME, view.id)),
+        )
+        .await
 }
 
 /// The part that the path names; 404 before anything else is looked at.

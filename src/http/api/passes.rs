@@ -13,5 +13,5 @@ pub async fn add(caller: Caller, path: Path, body: Body) -> Answer {
     let job = job(&caller, &path).await?;
     let input: PassInput = body.read().await?;
     caller.query().finish()?;
-    made(&caller.run(move |app, who| passes::add(app, who, job.id, input)).await?)
+    caller.once(move |app, who| passes::add(app, who, job.id, input), made).await
 }

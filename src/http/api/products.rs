@@ -5,7 +5,7 @@ use serde_json::Value;
 use crate::app::page::Page;
 use crate::app::products::{self, ProductChange, ProductInput, ProductView, SheetView};
 use crate::core::words::ProductRole;
-use crate::http::answer::{Answer, created, ok, valid, versioned};
+use crate::http::answer::{Answer, created, ok, versioned};
 use crate::http::auth::{Caller, Path};
 use crate::http::body::Body;
 
@@ -29,8 +29,12 @@ pub async fn list(caller: Caller) -> Answer {
 pub async fn add(caller: Caller, body: Body) -> Answer {
     let input: ProductInput = body.read().await?;
     caller.query().finish()?;
-    let view = caller.run(move |app, who| products::add(app, who, input)).await?;
-    created(&view, view.version, &format!("/v1/products/{}", view.code))
+    caller
+        .once(
+            move |app, who| products::add(app, who, input),
+            |view| created(view, view.version, &format!("/v1/products/{}", view.code)),
+        )
+        .await
 }
 
 /// One product.
@@ -79,10 +83,12 @@ pub async fn add_sheet(caller: Caller, path: Path, body: Body) -> Answer {
     let mut query = caller.query();
     let validate_only = query.flag("validate_only");
     query.finish()?;
-    match caller.run(move |app, who| products::add_sheet(app, who, &code, sheet, validate_only)).await? {
-        Some(view) => created(&view, SHEET, &format!("/v1/products/{}/sheets/{}", view.code, view.edition)),
-        None => valid(),
-    }
+    caller
+        .once_or_try(
+            move |app, who| products::add_sheet(app, who, &code, sheet, validate_only),
+            |view| created(view, SHEET, &format!("/v1/products/{}/sheets/{}", view.code, view.edition)),
+        )
+        .await
 }
 
 /// One edition of a product's data sheet.

@@ -1,12 +1,13 @@
 //! Signing in and out.
 
-use actix_web::{HttpRequest, HttpResponse};
+use actix_web::HttpRequest;
 
 use crate::app::sessions::{self, Refresh, SessionView, SignIn};
 use crate::core::error::Error as Rule;
-use crate::http::answer::{Answer, nothing, ok};
+use crate::http::answer::{Answer, made, nothing, ok};
 use crate::http::auth::bearer;
 use crate::http::body::Body;
+use crate::http::query::Query;
 use crate::http::service;
 
 /// Signs a member in by e-mail address and password.
@@ -14,8 +15,11 @@ use crate::http::service;
     responses((status = 201, description = "Signed in.", body = SessionView)))]
 pub async fn sign_in(request: HttpRequest, body: Body) -> Answer {
     let input: SignIn = body.read().await?;
-    let view = service(&request)?.run(move |app| sessions::sign_in(app, &input)).await?;
-    Ok(HttpResponse::Created().json(view))
+    Query::of(&request).finish()?;
+    let service = service(&request)?;
+    service.limits.sign_in(&request, &input.email)?;
+    let view = service.run(move |app| sessions::sign_in(app, &input)).await?;
+    made(&view)
 }
 
 /// Exchanges a refresh token for the next pair of tokens.
@@ -23,6 +27,7 @@ pub async fn sign_in(request: HttpRequest, body: Body) -> Answer {
     responses((status = 200, description = "The next pair of tokens.", body = SessionView)))]
 pub async fn refresh(request: HttpRequest, body: Body) -> Answer {
     let input: Refresh = body.read().await?;
+    Query::of(&request).finish()?;
     ok(&service(&request)?.run(move |app| sessions::refresh(app, &input)).await?)
 }
 
@@ -31,6 +36,7 @@ pub async fn refresh(request: HttpRequest, body: Body) -> Answer {
     responses((status = 204, description = "Signed out.")))]
 pub async fn sign_out(request: HttpRequest) -> Answer {
     let token = bearer(&request).ok_or(Rule::NotSignedIn)?.to_owned();
+    Query::of(&request).finish()?;
     service(&request)?.run(move |app| sessions::sign_out(app, &token)).await?;
     nothing()
 }

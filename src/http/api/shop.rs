@@ -19,6 +19,7 @@ pub async fn find(caller: Caller) -> Answer {
 pub async fn change(caller: Caller, body: Body) -> Answer {
     let current = caller.run(shops::find).await?;
     let patch = caller.patch(current.version, body).await?;
+    caller.query().finish()?;
     let view = caller.run(move |app, who| shops::change(app, who, current.version, &patch)).await?;
     versioned(&view, view.version)
 }

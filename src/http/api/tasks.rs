@@ -37,6 +37,5 @@ pub async fn done(caller: Caller, path: Path, body: Body) -> Answer {
     caller.run(move |app, who| tasks::find(app, who, id)).await?;
     body.nothing().await?;
     caller.query().finish()?;
-    let view = caller.run(move |app, who| tasks::done(app, who, id)).await?;
-    versioned(&view, view.version)
+    caller.once(move |app, who| tasks::done(app, who, id), |view| versioned(view, view.version)).await
 }

@@ -7,7 +7,7 @@ use crate::app::page::Page;
 use crate::app::terms::{self, PreviewInput, TermsView};
 use crate::core::assess::ExplainedAssessment;
 use crate::core::words::TermsState;
-use crate::http::answer::{Answer, created, ok, valid, versioned};
+use crate::http::answer::{Answer, created, ok, versioned};
 use crate::http::auth::{Caller, Path};
 use crate::http::body::Body;
 
@@ -35,14 +35,16 @@ pub async fn add(caller: Caller, body: Body) -> Answer {
     let mut query = caller.query();
     let validate_only = query.flag("validate_only");
     query.finish()?;
-    match caller.run(move |app, who| terms::add(app, who, &document, validate_only)).await? {
-        Some(view) => {
-            // The code of a draft can be any text.
-            let code = utf8_percent_encode(&view.code, UNRESERVED);
-            created(&view, view.version, &format!("/v1/terms/{code}/editions/{}", view.edition))
-        }
-        None => valid(),
-    }
+    caller
+        .once_or_try(
+            move |app, who| terms::add(app, who, &document, validate_only),
+            |view| {
+                // The code of a draft can be any text.
+                let code = utf8_percent_encode(&view.code, UNRESERVED);
+                created(view, view.version, &format!("/v1/terms/{code}/editions/{}", view.edition))
+            },
+        )
+        .await
 }
 
 /// One edition.
@@ -78,8 +80,9 @@ pub async fn publish(caller: Caller, path: Path, body: Body) -> Answer {
     caller.run(move |app, who| terms::find(app, who, &named, n)).await?;
     body.nothing().await?;
     caller.query().finish()?;
-    let view = caller.run(move |app, who| terms::publish(app, who, &code, n)).await?;
-    versioned(&view, view.version)
+    caller
+        .once(move |app, who| terms::publish(app, who, &code, n), |view| versioned(view, view.version))
+        .await
 }
 
 /// Retires an edition: no new warranties on it.
@@ -91,8 +94,7 @@ pub async fn retire(caller: Caller, path: Path, body: Body) -> Answer {
     caller.run(move |app, who| terms::find(app, who, &named, n)).await?;
     body.nothing().await?;
     caller.query().finish()?;
-    let view = caller.run(move |app, who| terms::retire(app, who, &code, n)).await?;
-    versioned(&view, view.version)
+    caller.once(move |app, who| terms::retire(app, who, &code, n), |view| versioned(view, view.version)).await
 }
 
 /// What an edition makes of facts that somebody made up.
@@ -104,5 +106,5 @@ pub async fn preview(caller: Caller, path: Path, body: Body) -> Answer {
     caller.run(move |app, who| terms::find(app, who, &named, n)).await?;
     let input: PreviewInput = body.read().await?;
     caller.query().finish()?;
-    ok(&caller.run(move |app, who| terms::preview(app, who, &code, n, &input)).await?)
+    caller.once(move |app, who| terms::preview(app, who, &code, n, &input), ok).await
 }

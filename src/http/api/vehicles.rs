@@ -27,8 +27,12 @@ pub async fn list(caller: Caller) -> Answer {
 pub async fn add(caller: Caller, body: Body) -> Answer {
     let input: VehicleInput = body.read().await?;
     caller.query().finish()?;
-    let view = caller.run(move |app, who| vehicles::add(app, who, input)).await?;
-    created(&view, view.version, &format!("/v1/vehicles/{}", view.id))
+    caller
+        .once(
+            move |app, who| vehicles::add(app, who, input),
+            |view| created(view, view.version, &format!("/v1/vehicles/{}", view.id)),
+        )
+        .await
 }
 
 /// One vehicle.

@@ -3,7 +3,7 @@
 use crate::app::page::Page;
 use crate::app::visits::{self, EnteredVisit, VisitInput, VisitView};
 use crate::core::ids::{VehicleId, VisitId};
-use crate::http::answer::{Answer, created_fixed, fixed, ok, valid};
+use crate::http::answer::{Answer, created_fixed, fixed, ok};
 use crate::http::auth::{Caller, Path};
 use crate::http::body::Body;
 
@@ -28,10 +28,12 @@ pub async fn add(caller: Caller, body: Body) -> Answer {
     let mut query = caller.query();
     let validate_only = query.flag("validate_only");
     query.finish()?;
-    match caller.run(move |app, who| visits::add(app, who, input, validate_only)).await? {
-        Some(view) => created_fixed(&view, &format!("/v1/visits/{}", view.id)),
-        None => valid(),
-    }
+    caller
+        .once_or_try(
+            move |app, who| visits::add(app, who, input, validate_only),
+            |view| created_fixed(view, &view.visit, &format!("/v1/visits/{}", view.id)),
+        )
+        .await
 }
 
 /// One visit.

@@ -88,7 +88,7 @@ pub async fn waive(caller: Caller, path: Path, body: Body) -> Answer {
     let id = named(&caller, &path).await?.to_string();
     let input: WaiverInput = body.read().await?;
     caller.query().finish()?;
-    made(&caller.run(move |app, who| warranties::waive(app, who, &id, input)).await?)
+    caller.once(move |app, who| warranties::waive(app, who, &id, input), made).await
 }
 
 /// Extends a due.
@@ -98,7 +98,7 @@ pub async fn extend(caller: Caller, path: Path, body: Body) -> Answer {
     let id = named(&caller, &path).await?.to_string();
     let input: ExtensionInput = body.read().await?;
     caller.query().finish()?;
-    made(&caller.run(move |app, who| warranties::extend(app, who, &id, input)).await?)
+    caller.once(move |app, who| warranties::extend(app, who, &id, input), made).await
 }
 
 /// Voids a warranty that was issued in error.
@@ -108,6 +108,7 @@ pub async fn void(caller: Caller, path: Path, body: Body) -> Answer {
     let id = named(&caller, &path).await?.to_string();
     let because: Because = body.read().await?;
     caller.query().finish()?;
-    let view = caller.run(move |app, who| warranties::void(app, who, &id, because)).await?;
-    versioned(&view, view.version)
+    caller
+        .once(move |app, who| warranties::void(app, who, &id, because), |view| versioned(view, view.version))
+        .await
 }

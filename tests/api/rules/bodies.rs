@@ -1,0 +1,151 @@
+//! Bodies are read strictly, and in the same order of refusals everywhere.
+
+use lustrum::core::json::DEEPEST;
+use lustrum::http::{ROUTES, Route};
+use serde_json::{Value, json};
+
+use super::samples::Scene;
+use super::{is_problem, operation};
+use crate::migrations::contents;
+use crate::support::database::on_both;
+
+on_both!(
+    a_body_is_json_of_bearable_length_and_depth,
+    a_body_says_what_is_described_and_nothing_else,
+    what_is_tried_leaves_nothing_behind,
+);
+
+/// Routes that take a document which people write: what is wrong with it is a fault of the document.
+const DOCUMENTS: &[(&str, &str)] = &[
+    ("POST", "/v1/terms"),
+    ("PUT", "/v1/terms/{code}/editions/{n}"),
+    ("POST", "/v1/products/{code}/sheets"),
+];
+
+/// Members that hold such a document.
+const DOCUMENT_IN: &[(&str, &str)] = &[("/v1/terms/{code}/editions/{n}/preview", "facts")];
+
+/// Routes whose bodies are one of several sorts, read as a whole: a wrong type is told without its place.
+const ONE_OF_SEVERAL: &[&str] = &["/v1/vehicles/{id}/events"];
+
+/// The longest JSON body.
+const LONGEST: usize = 256 * 1024;
+
+fn with_body() -> impl Iterator<Item = &'static Route> {
+    ROUTES.iter().filter(|route| matches!(route.method, "POST" | "PUT" | "PATCH"))
+}
+
+fn a_body_is_json_of_bearable_length_and_depth(scene: Scene) {
+    let json = &[("Content-Type", "application/json")][..];
+    for route in with_body() {
+        let call = scene.sample(route);
+        let good = call.body.clone().unwrap().to_string();
+        is_problem(
+            &call.send_bytes(&[("Content-Type", "text/plain")], good.as_bytes()),
+            415,
+            "unsupported_media_type",
+        );
+        is_problem(
+            &call.send_bytes(&[("Content-Type", "application/json; charset=latin1")], b"{}"),
+            415,
+            "unsupported_media_type",
+        );
+        is_problem(&call.send_bytes(&[], good.as_bytes()), 415, "unsupported_media_type");
+        let long = format!("{{\"a\": \"{}\"}}", "b".repeat(LONGEST));
+        is_problem(&call.send_bytes(json, long.as_bytes()), 413, "too_large");
+        let chunked = [("Content-Type", "application/json"), ("Transfer-Encoding", "chunked")];
+        is_problem(&call.send_bytes(&chunked, long.as_bytes()), 413, "too_large");
+
+        let deep = |levels: usize| format!("{{\"a\": {}{}}}", "[".repeat(levels - 1), "]".repeat(levels - 1));
+        for (bytes, code) in [
+            (good[..good.len() - 1].to_owned(), "not_json"),
+            ("no json".to_owned(), "not_json"),
+            (String::new(), "not_json"),
+            ("[]".to_owned(), "wrong_type"),
+            ("null".to_owned(), "wrong_type"),
+            ("\"text\"".to_owned(), "wrong_type"),
+            (r#"{"a\u0000": 1}"#.to_owned(), "null_character"),
+            (r#"{"a": ["b\u0000"]}"#.to_owned(), "null_character"),
+            (r#"{"a": 1, "a": 1}"#.to_owned(), "member_twice"),
+            (deep(DEEPEST + 1), "too_deep"),
+        ] {
+            let answer = call.send_bytes(json, bytes.as_bytes());
+            is_problem(&answer, 400, "malformed");
+            assert_eq!(answer.body["errors"][0]["code"], code, "{}: {bytes}: {:#}", answer.what, answer.body);
+            assert_eq!(answer.body["errors"][0]["pointer"], "", "{}: {bytes}", answer.what);
+        }
+        let answer = call.send_bytes(json, deep(DEEPEST).as_bytes());
+        assert_ne!(answer.body["errors"][0]["code"], "too_deep", "{}", answer.what);
+        // The request was right all along.
+        let answer =
+            call.send_bytes(&[("Content-Type", "Application/JSON; Charset=\"UTF-8\"")], good.as_bytes());
+        assert_eq!(answer.status, call.status, "{}: {:#}", answer.what, answer.body);
+    }
+}
+
+/// Values of another type than this one.
+fn other_than(value: &Value) -> Value {
+    match value {
+        Value::String(_) => json!({"a": "text"}),
+        _ => json!("no such thing"),
+    }
+}
+
+fn a_body_says_what_is_described_and_nothing_else(scene: Scene) {
+    for route in with_body().filter(|route| !DOCUMENTS.contains(&(route.method, route.path))) {
+        let call = scene.sample(route);
+        let good = call.body.clone().unwrap();
+        let mut more = good.clone();
+        more["colour_of_the_sky"] = json!("blue");
+        let faults = call.saying(more).send().faults(400, "malformed");
+        assert_eq!(
+            faults,
+            [("/colour_of_the_sky".to_owned(), "unknown_member".to_owned())],
+            "{} {}",
+            route.method,
+            route.path
+        );
+        for (name, value) in good.as_object().unwrap() {
+            if DOCUMENT_IN.contains(&(route.path, name)) {
+                continue;
+            }
+            let mut wrong = good.clone();
+            wrong[name] = other_than(value);
+            let answer = call.saying(wrong).send();
+            is_problem(&answer, 400, "malformed");
+            let pointer = answer.body["errors"][0]["pointer"].as_str().unwrap_or_default();
+            let placed = pointer.starts_with(&format!("/{name}")) || ONE_OF_SEVERAL.contains(&route.path);
+            assert!(placed, "{}: {name}: {:#}", answer.what, answer.body);
+        }
+    }
+}
+
+fn what_is_tried_leaves_nothing_behind(scene: Scene) {
+    let parameter = |route: &Route, name: &str| {
+        let listed = operation(route)["parameters"].as_array().cloned().unwrap_or_default();
+        listed.iter().any(|parameter| parameter["name"] == name)
+    };
+    let tried: Vec<&Route> = ROUTES.iter().filter(|route| parameter(route, "validate_only")).collect();
+    for path in [
+        "/v1/terms",
+        "/v1/products/{code}/sheets",
+        "/v1/visits",
+        "/v1/jobs/{id}/steps",
+        "/v1/jobs/{id}/climate",
+        "/v1/jobs/{id}/coats",
+    ] {
+        assert!(tried.iter().any(|route| route.path == path), "POST {path} cannot be tried");
+    }
+    for route in tried {
+        let call = scene.sample(route);
+        let before = contents(&scene.shop.database);
+        let answer = call.at(format!("{}?validate_only=true", call.path)).send();
+        assert_eq!((answer.status, &answer.body), (200, &json!({"valid": true})), "{}", answer.what);
+        assert_eq!(contents(&scene.shop.database), before, "{}", answer.what);
+        let plain = call.at(format!("{}?validate_only=false", call.path)).send();
+        assert_eq!(plain.status, call.status, "{}: {:#}", plain.what, plain.body);
+        assert_ne!(contents(&scene.shop.database), before, "{}", answer.what);
+        let faulty = call.at(format!("{}?validate_only=perhaps", call.path)).send().faults(400, "malformed");
+        assert_eq!(faulty, [("validate_only".to_owned(), "wrong_type".to_owned())]);
+    }
+}
