@@ -206,7 +206,11 @@ impl Scene {
         let url = &self.shop.server.url;
         let session = || json!({"email": "ines@quayside.example", "password": PASSWORD});
         Some(match (method, path) {
-            ("GET", "/health/live" | "/health/ready" | "/openapi.json") => self.get(path),
+            (
+                "GET",
+                "/health/live" | "/health/ready" | "/openapi.json" | "/v1/shop" | "/v1/members"
+                | "/v1/customers" | "/v1/accreditations",
+            ) => self.get(path),
             ("POST", "/v1/sessions") => self.post(path, session()),
             ("POST", "/v1/sessions/refresh") => {
                 let begun = self.shop.manager.anonymous().post("/v1/sessions", &session()).created();
@@ -217,7 +221,6 @@ impl Scene {
                 call.client = sign_in(url, "ines@quayside.example");
                 call
             }
-            ("GET", "/v1/shop" | "/v1/members" | "/v1/customers" | "/v1/accreditations") => self.get(path),
             ("PATCH", "/v1/shop") => self.patch(path, json!({"phone": "+351 210 000 417"})),
             ("POST", "/v1/members") => {
                 let email = format!("member-{}@quayside.example", self.number());
@@ -260,7 +263,7 @@ impl Scene {
                 let body = json!({"calc": "dew_point", "air_c": 20, "rh_pct": 60});
                 self.post(path, body).of(200)
             }
-            ("GET", "/v1/products" | "/v1/batches" | "/v1/terms") => self.get(path),
+            ("GET", "/v1/products" | "/v1/batches" | "/v1/terms" | "/v1/packages") => self.get(path),
             ("POST", "/v1/products") => {
                 self.post(path, json!({"code": self.code(), "title": "A topper", "role": "topper"}))
             }
@@ -276,7 +279,6 @@ impl Scene {
                 self.post(format!("/v1/products/{code}/sheets"), json!({"edition": 1, "surfaces": ["paint"]}))
             }
             ("GET", "/v1/products/{code}/sheets/{n}") => self.get("/v1/products/base-30/sheets/1"),
-            ("GET", "/v1/packages") => self.get(path),
             ("POST", "/v1/packages") => self.post(path, package(&self.code())),
             ("GET", "/v1/packages/{code}") => self.get(format!("/v1/packages/{}", self.package())),
             ("PATCH", "/v1/packages/{code}") => {
