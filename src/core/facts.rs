@@ -133,6 +133,19 @@ impl Facts {
         self.order = order(&self.events);
     }
 
+    /// The same facts where some events are nothing but a look at the odometer; places and order stay what they are.
+    pub(crate) fn emptied(&self, is_gone: impl Fn(&Event) -> bool) -> Self {
+        let mut facts = self.clone();
+        for event in facts.events.iter_mut().filter(|event| is_gone(event)) {
+            // Services stay services of no name, since they come first on their day.
+            if event.kind != EventKind::Service {
+                event.kind = EventKind::Reading;
+            }
+            event.name = NONE;
+        }
+        facts
+    }
+
     /// The place of the event with this id.
     pub(crate) fn place(&self, id: &str) -> Option<usize> {
         self.events.iter().position(|event| event.id == id)

@@ -12,6 +12,7 @@ mod invented;
 mod laws;
 mod notices;
 mod odometer;
+mod reasons;
 mod record;
 mod scenarios;
 mod table;

@@ -1,7 +1,7 @@
 //! Cover: until when each surface is covered, why no longer, and when it was on hold.
 
 use super::{DueStatus, Verdict, is_done};
-use crate::core::calendar::Day;
+use crate::core::calendar::{Day, Period};
 use crate::core::facts::{Event, Facts, NONE};
 use crate::core::terms::{Effect, INSPECTION, Mask, Rank, Rules, bit};
 use crate::core::words::{EventKind, words};
@@ -74,16 +74,26 @@ pub struct SurfaceVerdict {
 /// A breach or a miss, and what it does.
 #[derive(Debug, Clone)]
 pub(super) struct Happening {
-    on: Day,
-    because: Because,
-    surfaces: Mask,
+    pub(super) on: Day,
+    pub(super) because: Because,
+    pub(super) surfaces: Mask,
     /// The rung of the rule's ladder; a breach has one consequence.
-    rung: usize,
+    pub(super) rung: usize,
+}
+
+impl Happening {
+    /// What it does to cover.
+    pub(super) fn effect<'r>(&self, rules: &'r Rules, facts: &Facts) -> &'r Effect {
+        match self.because {
+            Because::Event(i) => &rules.breaches[usize::from(facts.events[i].name)].effect,
+            Because::Due(rule, _) => &rules.upkeep[rule].if_missed[self.rung],
+        }
+    }
 }
 
 /// Works out cover, surface by surface in the order of the terms.
 pub(super) fn work_out(rules: &Rules, facts: &Facts, verdict: &mut Verdict) {
-    let mut happenings = std::mem::take(&mut verdict.misses);
+    let mut happenings = std::mem::take(&mut verdict.happenings);
     happenings.clear();
     gather(rules, facts, verdict, &mut happenings);
     let mut cover = std::mem::take(&mut verdict.cover);
@@ -96,7 +106,7 @@ pub(super) fn work_out(rules: &Rules, facts: &Facts, verdict: &mut Verdict) {
         turn(rules, facts, verdict, surface, &happenings);
     }
     verdict.cover = cover;
-    verdict.misses = happenings;
+    verdict.happenings = happenings;
 }
 
 /// Breaches and misses in order of the day; on one day breaches first, in order of events, then misses in order of
@@ -131,67 +141,28 @@ fn gather(rules: &Rules, facts: &Facts, verdict: &Verdict, happenings: &mut Vec<
     happenings.sort_by_key(|one| (one.on, matches!(one.because, Because::Due(..))));
 }
 
-fn effect<'r>(rules: &'r Rules, facts: &Facts, one: &Happening) -> &'r Effect {
-    match one.because {
-        Because::Event(i) => &rules.breaches[usize::from(facts.events[i].name)].effect,
-        Because::Due(rule, _) => &rules.upkeep[rule].if_missed[one.rung],
-    }
-}
-
 /// A surface that is being judged.
-struct Surface<'a> {
-    rules: &'a Rules,
-    facts: &'a Facts,
-    verdict: &'a Verdict,
-    surface: usize,
+pub(super) struct Surface<'a> {
+    pub(super) rules: &'a Rules,
+    pub(super) facts: &'a Facts,
+    pub(super) verdict: &'a Verdict,
+    /// Its place in the terms.
+    pub(super) surface: usize,
 }
 
-/// The end of cover as far as it is known.
-#[derive(Clone, Copy)]
-struct Out {
-    day: Day,
-    cause: Cause,
-    because: Option<Because>,
+/// The end of cover as far as it is known, in the past or to come.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Out {
+    /// The first day no longer covered.
+    pub(super) day: Day,
+    pub(super) cause: Cause,
+    pub(super) because: Option<Because>,
 }
 
 impl Surface<'_> {
     fn judge(&self, happenings: &[Happening]) -> SurfaceVerdict {
         let as_of = self.verdict.as_of;
-        let mut out = self.first_out();
-        let mut nominal = self.rules.cover[self.surface].lasts.after(self.facts.start);
-        let mut suspended = Vec::new();
-        for one in happenings.iter().filter(|one| one.surfaces & bit(self.surface) != 0) {
-            if one.on >= out.day {
-                break;
-            }
-            let cause = if matches!(one.because, Because::Event(_)) { Cause::Breach } else { Cause::Missed };
-            let ended = Out { day: one.on, cause, because: Some(one.because) };
-            match effect(self.rules, self.facts, one) {
-                Effect::Note => {}
-                Effect::End => out = ended,
-                Effect::Shorten(take_off) => {
-                    nominal = take_off.before(nominal).max(one.on.plus_days(-1));
-                    let day = nominal.plus_days(1);
-                    if day < out.day {
-                        out = Out { day, cause: Cause::Shortened, because: Some(one.because) };
-                    }
-                }
-                Effect::Suspend { within, with, by } => {
-                    let last = within.map(|within| self.rules.working_days.roll(within.after(one.on)));
-                    let good = self.made_good(one.on, last, with, *by);
-                    if good.is_none() && last.is_some_and(|last| as_of > last) {
-                        out = ended;
-                        continue;
-                    }
-                    suspended.push(Suspension {
-                        since: one.on,
-                        until: good.map(|i| self.facts.events[i].on),
-                        because: one.because,
-                        made_good_by: good,
-                    });
-                }
-            }
-        }
+        let (out, mut suspended) = self.weigh(happenings.iter());
         let over = as_of >= out.day;
         suspended.retain_mut(|one| {
             if one.since >= out.day || one.until == Some(one.since) {
@@ -223,6 +194,51 @@ impl Surface<'_> {
             because: out.because.filter(|_| ended),
             suspended,
         }
+    }
+
+    /// The end of cover, and the times on hold as they were found, some of which may last no day or begin after the
+    /// end.
+    pub(super) fn weigh<'h>(
+        &self,
+        happenings: impl Iterator<Item = &'h Happening>,
+    ) -> (Out, Vec<Suspension>) {
+        let as_of = self.verdict.as_of;
+        let mut out = self.first_out();
+        let mut nominal = self.rules.cover[self.surface].lasts.after(self.facts.start);
+        let mut suspended = Vec::new();
+        for one in happenings.filter(|one| one.surfaces & bit(self.surface) != 0) {
+            if one.on >= out.day {
+                break;
+            }
+            let cause = if matches!(one.because, Because::Event(_)) { Cause::Breach } else { Cause::Missed };
+            let ended = Out { day: one.on, cause, because: Some(one.because) };
+            match one.effect(self.rules, self.facts) {
+                Effect::Note => {}
+                Effect::End => out = ended,
+                Effect::Shorten(take_off) => {
+                    nominal = take_off.before(nominal).max(one.on.plus_days(-1));
+                    let day = nominal.plus_days(1);
+                    if day < out.day {
+                        out = Out { day, cause: Cause::Shortened, because: Some(one.because) };
+                    }
+                }
+                Effect::Suspend { within, with, by } => {
+                    let last = within.map(|within| self.rules.working_days.roll(within.after(one.on)));
+                    let good = self.made_good(one.on, last, with, *by);
+                    if good.is_none() && last.is_some_and(|last| as_of > last) {
+                        out = ended;
+                        continue;
+                    }
+                    suspended.push(Suspension {
+                        since: one.on,
+                        until: good.map(|i| self.facts.events[i].on),
+                        because: one.because,
+                        made_good_by: good,
+                    });
+                }
+            }
+        }
+        (out, suspended)
     }
 
     /// The first service that makes good what began on a day.
@@ -259,7 +275,7 @@ impl Surface<'_> {
         let mut owners = 1;
         for i in self.verdict.view.since_start_of(self.facts, EventKind::Transfer) {
             owners += 1;
-            if let Some(day) = transfer_out(self.rules, self.facts, self.verdict, i, owners) {
+            for (_, day) in unkept(self.rules, self.facts, self.verdict, i, owners) {
                 sooner(day, Cause::Transfer, i);
             }
         }
@@ -267,26 +283,65 @@ impl Surface<'_> {
     }
 }
 
-/// The first day no longer covered because of a sale, if it ends cover.
-fn transfer_out(rules: &Rules, facts: &Facts, verdict: &Verdict, i: usize, owners: u32) -> Option<Day> {
-    let (terms, event, as_of) = (rules.transfer.as_ref()?, &facts.events[i], verdict.as_of);
-    if !terms.allowed || terms.owners.is_some_and(|most| owners > most) {
-        return Some(event.on.plus_days(1));
+/// What terms ask for at a sale, in the order of the terms.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum AtSale {
+    Allowed,
+    Owners,
+    Tell,
+    Inspect,
+}
+
+/// What a sale has not kept, and the first day no longer covered for it; `owners` counts the new one too.
+pub(super) fn unkept<'a>(
+    rules: &'a Rules,
+    facts: &'a Facts,
+    verdict: &'a Verdict,
+    sale: usize,
+    owners: u32,
+) -> impl Iterator<Item = (AtSale, Day)> + 'a {
+    let (event, as_of) = (&facts.events[sale], verdict.as_of);
+    rules.transfer.iter().flat_map(move |terms| {
+        let at_once = |unkept: bool, what| unkept.then(|| (what, event.on.plus_days(1)));
+        let last_of =
+            |within: Option<Period>| within.map(|within| rules.working_days.roll(within.after(event.on)));
+        let untold = |last: &Day| {
+            let told = event.told.filter(|told| *told <= as_of);
+            told.map_or(as_of > *last, |told| told > *last)
+        };
+        let uninspected = |last: &Day| as_of > *last && inspection(facts, verdict, event.on, *last).is_none();
+        [
+            at_once(!terms.allowed, AtSale::Allowed),
+            at_once(terms.owners.is_some_and(|most| owners > most), AtSale::Owners),
+            last_of(terms.tell_within).filter(untold).map(|last| (AtSale::Tell, last.plus_days(1))),
+            last_of(terms.inspect_within)
+                .filter(uninspected)
+                .map(|last| (AtSale::Inspect, last.plus_days(1))),
+        ]
+        .into_iter()
+        .flatten()
+    })
+}
+
+/// Every hold that a service ended, with the place of that service; also those that lasted no day, which are not listed.
+pub(super) fn made_good(rules: &Rules, facts: &Facts, verdict: &Verdict) -> Vec<(Because, usize)> {
+    let mut found = Vec::new();
+    for one in &verdict.cover {
+        let surface = Surface { rules, facts, verdict, surface: one.surface };
+        let (out, held) = surface.weigh(verdict.happenings.iter());
+        let in_time =
+            |held: &&Suspension| held.since < out.day && held.until.is_some_and(|until| until <= out.day);
+        found.extend(held.iter().filter(in_time).filter_map(|held| Some((held.because, held.made_good_by?))));
     }
-    let untold = terms.tell_within.and_then(|within| {
-        let last = rules.working_days.roll(within.after(event.on));
-        let told = event.told.filter(|told| *told <= as_of);
-        told.map_or(as_of > last, |told| told > last).then(|| last.plus_days(1))
-    });
-    let uninspected = terms.inspect_within.and_then(|within| {
-        let last = rules.working_days.roll(within.after(event.on));
-        let inspected = verdict.view.since_start.iter().map(|i| &facts.events[*i]).any(|service| {
-            (event.on..=last).contains(&service.on)
-                && is_done(facts, service, &[INSPECTION], Rank::Accredited)
-        });
-        (!inspected && as_of > last).then(|| last.plus_days(1))
-    });
-    untold.into_iter().chain(uninspected).min()
+    found
+}
+
+/// The first inspection by an accredited shop from the day of a sale to the last day for it.
+pub(super) fn inspection(facts: &Facts, verdict: &Verdict, from: Day, last: Day) -> Option<usize> {
+    let counts = |service: &Event| {
+        (from..=last).contains(&service.on) && is_done(facts, service, &[INSPECTION], Rank::Accredited)
+    };
+    verdict.view.since_start.iter().copied().find(|i| counts(&facts.events[*i]))
 }
 
 /// Notes the days on which a surface's cover can turn by itself.
@@ -302,7 +357,7 @@ fn turn(
     Verdict::may_turn(turns, as_of, facts.start);
     Verdict::may_turn(turns, as_of, surface.out);
     for one in happenings.iter().filter(|one| one.surfaces & bit(surface.surface) != 0) {
-        if let Effect::Suspend { within: Some(within), .. } = effect(rules, facts, one) {
+        if let Effect::Suspend { within: Some(within), .. } = one.effect(rules, facts) {
             Verdict::may_turn(turns, as_of, rules.working_days.roll(within.after(one.on)).plus_days(1));
         }
     }

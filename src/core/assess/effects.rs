@@ -2,11 +2,11 @@
 
 use serde::Serialize;
 
-use super::cover::Because;
-use super::{Due, DueStatus, Verdict, is_done, judge};
+use super::cover::{Because, made_good};
+use super::{Due, DueStatus, SurfaceVerdict, Verdict, is_done, judge};
 use crate::core::calendar::Day;
 use crate::core::facts::{Event, Facts};
-use crate::core::terms::{Effect, Rank, Rules, UpkeepRule};
+use crate::core::terms::{Effect, Rank, Rules, UpkeepRule, bit};
 use crate::core::words::{EventKind, words};
 
 words! {
@@ -101,31 +101,33 @@ pub fn effects_of(rules: &Rules, facts: &Facts, verdict: &Verdict, id: &str) -> 
     let event = &facts.events[place];
     let service = rules.services.get(usize::from(event.name)).cloned();
     let Some(service) = service else { return Vec::new() };
+    let good = made_good(rules, facts, verdict);
     let mut effects = Vec::new();
     for (i, rule) in rules.upkeep.iter().enumerate() {
         if rule.surfaces & facts.surfaces == 0 || !concerns(rule, event.name) {
             continue;
         }
-        let reinstated =
-            verdict.cover.iter().flat_map(|one| &one.suspended).find_map(|time| match time.because {
-                Because::Due(rule, number) if rule == i && time.made_good_by == Some(place) => Some(number),
-                _ => None,
-            });
+        let reinstated = good.iter().find_map(|(because, by)| match because {
+            Because::Due(rule, number) if *rule == i && *by == place => Some(*number),
+            _ => None,
+        });
         let met = verdict.dues.iter().find(|due| due.rule == i && due.met.is_some_and(|(by, _)| by == place));
         let (effect, number, because) = match (reinstated, met) {
             (Some(number), _) => (EffectKind::Reinstates, Some(number), None),
             (None, Some(due)) => (EffectKind::Meets, Some(due.number), None),
             (None, None) => {
-                let why = why_not(facts, verdict, rule, i, event);
+                let why = unfit(facts, rule, event).into_iter().next();
+                let why = why.unwrap_or_else(|| untimely(verdict, rule, i, event).0);
                 (EffectKind::None, next_due(verdict, i).map(|due| due.number), Some(why))
             }
         };
         let (upkeep, service, by) = (Some(rule.key.clone()), service.clone(), rule.by);
         effects.push(ServiceEffect { upkeep, number, breach: None, service, by, effect, because });
     }
-    let mut breaches = Vec::new();
-    for time in verdict.cover.iter().flat_map(|one| &one.suspended) {
-        if let (Because::Event(breach), true) = (time.because, time.made_good_by == Some(place))
+    let mut breaches: Vec<usize> = Vec::new();
+    for (because, by) in good {
+        if let Because::Event(breach) = because
+            && by == place
             && !breaches.contains(&breach)
         {
             breaches.push(breach);
@@ -158,40 +160,68 @@ fn next_due(verdict: &Verdict, rule: usize) -> Option<&Due> {
         .min_by_key(|due| (due.closes, due.number))
 }
 
-fn why_not(facts: &Facts, verdict: &Verdict, rule: &UpkeepRule, place: usize, event: &Event) -> NoEffect {
-    let mine = || verdict.dues.iter().filter(|due| due.rule == place);
-    let ended = verdict
-        .cover
-        .iter()
-        .filter(|one| rule.surfaces & crate::core::terms::bit(one.surface) != 0)
-        .all(|one| event.on >= one.out);
-    if !event.carried_out {
-        NoEffect::NotCarriedOut
-    } else if event.on < facts.start {
-        NoEffect::BeforeStart
-    } else if event.on < rule.not_before.after(facts.start) {
-        NoEffect::NotBefore
-    } else if event.by < rule.by {
-        NoEffect::Rank
-    } else if event.entered_late {
-        NoEffect::EnteredLate
-    } else if !rule.services.contains(&event.name) {
+/// By whom a rule asks for a service: to be done, or to make good.
+pub(super) fn asked_of(rule: &UpkeepRule, service: u16) -> Rank {
+    if rule.services.contains(&service) {
+        return rule.by;
+    }
+    let ranks = rule.if_missed.iter().filter_map(|effect| match effect {
+        Effect::Suspend { with, by, .. } if with.contains(&service) => Some(*by),
+        _ => None,
+    });
+    ranks.min().unwrap_or(rule.by)
+}
+
+/// Why a service cannot count for a rule, whatever is due; in the order of [`NoEffect`].
+pub(super) fn unfit(facts: &Facts, rule: &UpkeepRule, event: &Event) -> Vec<NoEffect> {
+    let before = event.on < facts.start;
+    let early =
+        !before && rule.services.contains(&event.name) && event.on < rule.not_before.after(facts.start);
+    let found = [
+        (!event.carried_out, NoEffect::NotCarriedOut),
+        (before, NoEffect::BeforeStart),
+        (early, NoEffect::NotBefore),
+        (event.by < asked_of(rule, event.name), NoEffect::Rank),
+        (event.entered_late, NoEffect::EnteredLate),
+    ];
+    found.into_iter().filter(|(found, _)| *found).map(|(_, why)| why).collect()
+}
+
+/// Why a service that could count did not, with the due that it is about: the one that it was too early or too late
+/// for, or that another had met.
+pub(super) fn untimely(
+    verdict: &Verdict,
+    rule: &UpkeepRule,
+    place: usize,
+    event: &Event,
+) -> (NoEffect, Option<Due>) {
+    let on = event.on;
+    let mine = || verdict.dues.iter().filter(|due| due.rule == place).copied();
+    let covers = |one: &&SurfaceVerdict| rule.surfaces & bit(one.surface) != 0;
+    let ended = verdict.cover.iter().filter(covers).all(|one| on >= one.out);
+    if !rule.services.contains(&event.name) {
         // It only makes good, and nothing was on hold for it.
-        if ended { NoEffect::CoverEnded } else { NoEffect::NoDue }
-    } else if next_due(verdict, place).is_some_and(|due| event.on < due.opens) {
-        NoEffect::TooEarly
-    } else if mine().any(|due| due.status == DueStatus::Missed && event.on > due.closes)
-        && next_due(verdict, place).is_none()
-    {
-        NoEffect::TooLate
-    } else if mine().any(|due| {
-        due.met.is_some_and(|(_, on)| on == event.on || (due.opens..=due.closes).contains(&event.on))
-    }) {
-        NoEffect::AlreadyMet
-    } else if ended {
-        NoEffect::CoverEnded
-    } else {
-        NoEffect::NoDue
+        return (if ended { NoEffect::CoverEnded } else { NoEffect::NoDue }, None);
+    }
+    // What was still asked for on that day.
+    let asked = |due: &Due| match due.status {
+        DueStatus::Ahead | DueStatus::Open | DueStatus::Late => true,
+        DueStatus::Met => due.met.is_some_and(|(_, met_on)| met_on > on),
+        DueStatus::Missed => due.missed_from.is_some_and(|from| from > on),
+        DueStatus::Waived => false,
+    };
+    let next = mine().filter(asked).min_by_key(|due| (due.closes, due.number));
+    let missed = mine().last().filter(|due| due.status == DueStatus::Missed && on > due.closes);
+    let met = mine().find(|due| {
+        let before = due.met.is_some_and(|(_, met_on)| met_on <= on);
+        before && (due.met.is_some_and(|(_, met_on)| met_on == on) || (due.opens..=due.closes).contains(&on))
+    });
+    match (next, missed, met) {
+        (Some(due), _, _) if on < due.opens => (NoEffect::TooEarly, Some(due)),
+        (None, Some(due), _) => (NoEffect::TooLate, Some(due)),
+        (_, _, Some(due)) => (NoEffect::AlreadyMet, Some(due)),
+        _ if ended => (NoEffect::CoverEnded, None),
+        _ => (NoEffect::NoDue, None),
     }
 }
 
@@ -260,8 +290,13 @@ fn try_one(
     let effect = effects_of(rules, &with, tried, TRIED)
         .into_iter()
         .find(|effect| effect.upkeep.as_deref() == Some(rule.key.as_str()));
+    // A due that nobody asks for any more would be listed as met; that is of no use to anybody.
+    let asked =
+        |number: Option<u32>| verdict.dues.iter().any(|due| due.rule == place && Some(due.number) == number);
     let (outcome, number) = match effect {
-        Some(ServiceEffect { effect: EffectKind::Meets, number, .. }) => (Outcome::Counts, number),
+        Some(ServiceEffect { effect: EffectKind::Meets, number, .. }) if asked(number) => {
+            (Outcome::Counts, number)
+        }
         Some(ServiceEffect { effect: EffectKind::Reinstates, number, .. }) => (Outcome::Reinstates, number),
         _ => (Outcome::Nothing, next_due(verdict, place).map(|due| due.number)),
     };

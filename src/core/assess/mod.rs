@@ -9,14 +9,16 @@ mod dues;
 mod effects;
 mod explain;
 mod panels;
+mod reasons;
 
 pub use answer::{Assessment, CoverAnswer, DueAnswer, PanelAnswer, SuspensionAnswer};
 pub use cases::Judge;
 pub use cover::{Because, Cause, State, SurfaceVerdict, Suspension};
 pub use dues::{Due, DueStatus};
 pub use effects::{EffectKind, NoEffect, Outcome, ServiceEffect, TodayOutcome, effects_of, today};
-pub use explain::{Ahead, ExplainedAssessment, Explanation, Next, Reason, explain};
+pub use explain::{Ahead, ExplainedAssessment, Explanation, Next, explain};
 pub use panels::PanelOut;
+pub use reasons::Reason;
 
 use chrono::{DateTime, Utc};
 
@@ -145,7 +147,8 @@ pub struct Verdict {
     /// The first day after `as_of` on which cover, dues or panels differ; none: never.
     pub next_change: Option<Day>,
     pub(crate) view: View,
-    misses: Vec<cover::Happening>,
+    /// Breaches and misses in the order in which they were weighed.
+    happenings: Vec<cover::Happening>,
     /// Where later days are tried.
     later: Option<Box<Verdict>>,
     /// The first day after `as_of` on which something that was looked at can turn.
@@ -153,6 +156,11 @@ pub struct Verdict {
 }
 
 impl Verdict {
+    /// Whether cover, dues and panels are the same, whatever the days of the two.
+    pub fn agrees(&self, other: &Self) -> bool {
+        self.cover == other.cover && self.dues == other.dues && self.panels == other.panels
+    }
+
     /// A day on which something may differ; only those to come matter.
     pub(crate) fn may_turn(turns: &mut Option<Day>, as_of: Day, day: Day) {
         if day > as_of {
@@ -202,7 +210,7 @@ fn next_change(rules: &Rules, facts: &Facts, now: &Verdict, then: &mut Verdict) 
     let mut day = now.turns?;
     loop {
         judge(rules, facts, day, now.known_at, then);
-        if then.cover != now.cover || then.dues != now.dues || then.panels != now.panels {
+        if !then.agrees(now) {
             return Some(day);
         }
         day = then.turns?;
