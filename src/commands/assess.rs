@@ -1,10 +1,10 @@
 //! `lustrum assess`: verdicts from files, without a database.
 
 use std::fs::File;
-use std::io::{BufRead, BufReader, BufWriter, Read, Write};
+use std::io::{BufWriter, ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
-use std::sync::mpsc::{Receiver, SyncSender, sync_channel};
+use std::sync::mpsc::{Receiver, SyncSender, TryRecvError, sync_channel};
 
 use chrono::{DateTime, Utc};
 
@@ -16,7 +16,7 @@ use crate::core::facts::Facts;
 use crate::core::json;
 use crate::core::terms::{Rules, Terms};
 
-/// Lines that go to a worker at a time: enough to make the handing over cheap.
+/// The most that is read at a time: enough to make the handing over cheap.
 const BATCH_BYTES: usize = 256 * 1024;
 
 /// Batches that may wait for each worker; what bounds the memory.
@@ -94,11 +94,6 @@ fn single(args: &Args) -> Result<bool, Failure> {
     Ok(true)
 }
 
-/// Whole lines that are judged together, and their answers.
-struct Batch {
-    lines: Vec<u8>,
-}
-
 fn cases(file: &Path, explain: bool) -> Result<bool, Failure> {
     let input: Box<dyn Read + Send> = if file == Path::new("-") {
         Box::new(std::io::stdin())
@@ -107,10 +102,10 @@ fn cases(file: &Path, explain: bool) -> Result<bool, Failure> {
     };
     let workers = std::thread::available_parallelism().map_or(1, usize::from);
     std::thread::scope(|scope| {
-        let mut to: Vec<SyncSender<Batch>> = Vec::new();
+        let mut to: Vec<SyncSender<Vec<u8>>> = Vec::new();
         let mut from: Vec<Receiver<(Vec<u8>, bool)>> = Vec::new();
         for _ in 0..workers {
-            let (send_batch, batches) = sync_channel::<Batch>(WAITING);
+            let (send_batch, batches) = sync_channel::<Vec<u8>>(WAITING);
             let (send_answers, answers) = sync_channel(WAITING);
             scope.spawn(move || {
                 let mut judge = Judge::default();
@@ -131,36 +126,73 @@ fn cases(file: &Path, explain: bool) -> Result<bool, Failure> {
     })
 }
 
-fn answer(judge: &mut Judge, batch: &Batch, explain: bool) -> (Vec<u8>, bool) {
-    let mut out = Vec::with_capacity(batch.lines.len());
+/// The answers to whole lines, and whether all of these were sound.
+fn answer(judge: &mut Judge, lines: &[u8], explain: bool) -> (Vec<u8>, bool) {
+    let mut out = Vec::with_capacity(lines.len());
     let mut clean = true;
-    for line in batch.lines.split(|b| *b == b'\n').filter(|line| !line.trim_ascii().is_empty()) {
+    for line in lines.split(|b| *b == b'\n').filter(|line| !line.trim_ascii().is_empty()) {
         clean &= judge.line(line, explain, &mut out);
         out.push(b'\n');
     }
     (out, clean)
 }
 
-/// Cuts the input into batches of whole lines and hands them out in turn.
-fn hand_out(input: impl Read, to: &[SyncSender<Batch>]) -> std::io::Result<()> {
-    let mut input = BufReader::with_capacity(BATCH_BYTES, input);
-    let mut turn = 0;
-    loop {
-        let mut lines = Vec::with_capacity(BATCH_BYTES + 4096);
-        while lines.len() < BATCH_BYTES && input.read_until(b'\n', &mut lines)? > 0 {}
-        if lines.is_empty() || to[turn].send(Batch { lines }).is_err() {
-            return Ok(());
+/// Cuts the input into batches of whole lines and hands them out in turn. What has come is handed out at once, so that
+/// a program which waits for the answer to its line gets it.
+fn hand_out(mut input: impl Read, to: &[SyncSender<Vec<u8>>]) -> std::io::Result<()> {
+    let mut begun = Vec::new();
+    for turn in (0..to.len()).cycle() {
+        let Some(lines) = whole_lines(&mut input, &mut begun)? else { break };
+        if to[turn].send(lines).is_err() {
+            break;
         }
-        turn = (turn + 1) % to.len();
+    }
+    Ok(())
+}
+
+/// Reads until there is at least one whole line. What follows the last line break is begun, and left for the next time;
+/// the last line of all needs no break.
+fn whole_lines(input: &mut impl Read, begun: &mut Vec<u8>) -> std::io::Result<Option<Vec<u8>>> {
+    let mut lines = std::mem::take(begun);
+    loop {
+        let before = lines.len();
+        lines.resize(before + BATCH_BYTES, 0);
+        let count = read(input, &mut lines[before..])?;
+        lines.truncate(before + count);
+        if count == 0 {
+            return Ok(Some(lines).filter(|lines| !lines.is_empty()));
+        }
+        if let Some(last) = lines[before..].iter().rposition(|b| *b == b'\n') {
+            *begun = lines.split_off(before + last + 1);
+            return Ok(Some(lines));
+        }
     }
 }
 
-/// Writes the answers in the order of the input: the workers take turns.
+/// Reads once; what a signal has interrupted is begun again.
+fn read(input: &mut impl Read, room: &mut [u8]) -> std::io::Result<usize> {
+    loop {
+        match input.read(room) {
+            Err(error) if error.kind() == ErrorKind::Interrupted => {}
+            done => return done,
+        }
+    }
+}
+
+/// Writes the answers in the order of the input: the workers take turns. Whenever there is nothing more to write, all
+/// of it has been.
 fn collect(from: &[Receiver<(Vec<u8>, bool)>]) -> std::io::Result<bool> {
     let mut out = BufWriter::new(std::io::stdout().lock());
     let mut clean = true;
-    for turn in (0..from.len()).cycle() {
-        let Ok((answers, ok)) = from[turn].recv() else { break };
+    for answers in from.iter().cycle() {
+        let next = match answers.try_recv() {
+            Err(TryRecvError::Empty) => {
+                out.flush()?;
+                answers.recv().ok()
+            }
+            now => now.ok(),
+        };
+        let Some((answers, ok)) = next else { break };
         clean &= ok;
         out.write_all(&answers)?;
     }

@@ -306,12 +306,31 @@ pub fn instant(text: &str) -> Result<DateTime<Utc>, Fault> {
         );
         Fault::new("", "not_an_instant", detail)
     };
+    if let Some(at) = plain_instant(text.as_bytes()) {
+        return Ok(at);
+    }
     let at = DateTime::parse_from_rfc3339(text).map_err(|_| wrong())?;
     if at.timestamp_subsec_nanos() >= 1_000_000_000 || text.get(17..19) == Some("60") {
         return Err(wrong());
     }
     let micros = at.timestamp_micros();
     DateTime::from_timestamp_micros(micros).ok_or_else(wrong)
+}
+
+/// An instant to the second in UTC as it is most often written, `2026-04-20T15:02:11Z`; none for any other spelling.
+fn plain_instant(text: &[u8]) -> Option<DateTime<Utc>> {
+    let (date, time) = text.split_at_checked(10)?;
+    let &[b'T', h1, h2, b':', m1, m2, b':', s1, s2, b'Z'] = time else { return None };
+    let day: Day = std::str::from_utf8(date).ok()?.parse().ok()?;
+    let two = |ten: u8, one: u8| {
+        let digit = |b: u8| b.is_ascii_digit().then(|| i64::from(b - b'0'));
+        Some(10 * digit(ten)? + digit(one)?)
+    };
+    let (hour, minute, second) = (two(h1, h2)?, two(m1, m2)?, two(s1, s2)?);
+    if hour > 23 || minute > 59 || second > 59 {
+        return None;
+    }
+    DateTime::from_timestamp(i64::from(day.0) * 86_400 + hour * 3_600 + minute * 60 + second, 0)
 }
 
 /// The local day of an instant.
@@ -351,8 +370,15 @@ impl Serialize for Moment {
 
 impl<'de> Deserialize<'de> for Moment {
     fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
-        let text = std::borrow::Cow::<'de, str>::deserialize(from)?;
-        instant(&text).map(Self).map_err(|fault| serde::de::Error::custom(fault.detail))
+        crate::core::words::from_text(from)
+    }
+}
+
+impl FromStr for Moment {
+    type Err = Fault;
+
+    fn from_str(text: &str) -> Result<Self, Fault> {
+        instant(text).map(Self)
     }
 }
 

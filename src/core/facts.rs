@@ -3,10 +3,11 @@
 mod input;
 mod read;
 
-pub(crate) use input::Object;
 pub use input::{EventInput, FactsInput};
+pub(crate) use input::{Object, Text};
+pub(crate) use read::{is_whole, may_hold_zero};
 
-use std::collections::{BTreeSet, HashMap};
+use std::collections::BTreeSet;
 
 use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
@@ -62,8 +63,8 @@ pub struct Facts {
 
 impl Facts {
     /// Checks what was read against the terms, or says everything that is wrong with it.
-    pub fn check(input: &FactsInput, rules: &Rules) -> Result<Self, Vec<Fault>> {
-        let ids = ids(input);
+    pub fn check<T: AsRef<str>>(input: &FactsInput<T>, rules: &Rules) -> Result<Self, Vec<Fault>> {
+        let ids = Ids::of(input);
         let faults = faults(input, rules, &ids);
         if !faults.is_empty() {
             return Err(faults);
@@ -71,7 +72,7 @@ impl Facts {
         let mut panels = Vec::new();
         let events: Vec<Event> =
             input.events.iter().map(|event| ready(event, rules, &ids, &mut panels)).collect();
-        let covered = input.surfaces.iter().filter_map(|surface| rules.surface(surface));
+        let covered = input.surfaces.iter().filter_map(|surface| rules.surface(surface.as_ref()));
         let mut facts = Self {
             start: input.start,
             start_km: input.start_km.unwrap_or(0),
@@ -105,7 +106,7 @@ impl Facts {
             return Self::check(&input, rules);
         }
         // What stands in for something that could not be read is no fault of its own.
-        let broken = faults(&input, rules, &ids(&input));
+        let broken = faults(&input, rules, &Ids::of(&input));
         let fresh = |fault: &Fault| !found.iter().any(|one| fault.is_within(&one.pointer));
         let broken: Vec<Fault> = broken.into_iter().filter(fresh).collect();
         found.extend(broken);
@@ -152,7 +153,30 @@ impl Facts {
     }
 }
 
-type Ids<'i> = HashMap<&'i str, usize>;
+/// Where each id stands: in the order of ids, and of places where one stands twice.
+struct Ids<'i>(Vec<(&'i str, usize)>);
+
+impl<'i> Ids<'i> {
+    fn of<T: AsRef<str>>(input: &'i FactsInput<T>) -> Self {
+        let mut ids: Vec<_> = (0..).zip(&input.events).map(|(i, event)| (event.id.as_ref(), i)).collect();
+        ids.sort_unstable();
+        Self(ids)
+    }
+
+    /// Where an id stands first.
+    fn get(&self, id: &str) -> Option<usize> {
+        let first = self.0.partition_point(|(other, _)| *other < id);
+        self.0.get(first).filter(|(other, _)| *other == id).map(|(_, i)| *i)
+    }
+
+    /// The places of those that stand above already, in order.
+    fn again(&self) -> Vec<usize> {
+        let mut places: Vec<usize> =
+            self.0.windows(2).filter(|pair| pair[0].0 == pair[1].0).map(|pair| pair[1].1).collect();
+        places.sort_unstable();
+        places
+    }
+}
 
 fn at(i: usize, member: &str) -> String {
     format!("/events/{i}/{member}")
@@ -164,11 +188,15 @@ fn is_known(rules: &Rules, surface: &str) -> bool {
 }
 
 /// Everything that terms have against facts.
-fn faults(input: &FactsInput, rules: &Rules, ids: &Ids<'_>) -> Vec<Fault> {
+fn faults<T: AsRef<str>>(input: &FactsInput<T>, rules: &Rules, ids: &Ids<'_>) -> Vec<Fault> {
     let mut faults = Vec::new();
     surfaces("/surfaces", &input.surfaces, rules, &mut faults);
     let covered = |mask: Mask| {
-        input.surfaces.iter().filter_map(|name| rules.surface(name)).any(|place| mask & bit(place) != 0)
+        input
+            .surfaces
+            .iter()
+            .filter_map(|name| rules.surface(name.as_ref()))
+            .any(|place| mask & bit(place) != 0)
     };
     let judged = rules.upkeep.iter().any(|rule| rule.every_km.is_some() && covered(rule.surfaces));
     let limited =
@@ -176,13 +204,14 @@ fn faults(input: &FactsInput, rules: &Rules, ids: &Ids<'_>) -> Vec<Fault> {
     if input.start_km.is_none() && (judged || limited) {
         faults.push(Fault::new("/start_km", "missing", "`start_km` is needed: these terms count kilometres"));
     }
+    let again = ids.again();
     for (i, event) in input.events.iter().enumerate() {
-        if event.id.contains('#') {
-            faults.push(Fault::new(at(i, "id"), "bad_id", format!("{:?}: an id has no #", event.id)));
+        let id = event.id.as_ref();
+        if id.contains('#') {
+            faults.push(Fault::new(at(i, "id"), "bad_id", format!("{id:?}: an id has no #")));
         }
-        if ids.get(event.id.as_str()) != Some(&i) {
-            let detail = format!("{:?} is the id of another event", event.id);
-            faults.push(Fault::new(at(i, "id"), "id_twice", detail));
+        if again.binary_search(&i).is_ok() {
+            faults.push(Fault::new(at(i, "id"), "id_twice", format!("{id:?} is the id of another event")));
         }
     }
     references(input, rules, ids, &mut faults);
@@ -190,45 +219,41 @@ fn faults(input: &FactsInput, rules: &Rules, ids: &Ids<'_>) -> Vec<Fault> {
 }
 
 /// A list of surfaces: known ones, at least one, none twice.
-fn surfaces(pointer: &str, named: &[String], rules: &Rules, faults: &mut Vec<Fault>) {
+fn surfaces<T: AsRef<str>>(pointer: &str, named: &[T], rules: &Rules, faults: &mut Vec<Fault>) {
     if named.is_empty() {
         faults.push(Fault::new(pointer, "empty", "at least one surface is needed"));
     }
-    for (i, surface) in named.iter().enumerate() {
+    for (i, surface) in named.iter().map(AsRef::as_ref).enumerate() {
         let mut fault =
             |code, detail: String| faults.push(Fault::new(format!("{pointer}/{i}"), code, detail));
         if !is_known(rules, surface) {
             fault("unknown_surface", format!("{surface:?} is no surface"));
-        } else if named[..i].contains(surface) {
+        } else if named[..i].iter().any(|other| other.as_ref() == surface) {
             fault("surface_twice", format!("{surface:?} is named above already"));
         }
     }
 }
 
-/// Where each id stands first.
-fn ids(input: &FactsInput) -> Ids<'_> {
-    let mut ids = Ids::with_capacity(input.events.len());
-    for (i, event) in input.events.iter().enumerate() {
-        ids.entry(&event.id).or_insert(i);
-    }
-    ids
+/// A text that may be absent, which is as empty.
+fn text<T: AsRef<str>>(text: Option<&T>) -> &str {
+    text.map_or("", AsRef::as_ref)
 }
 
 /// What events name must be there: rules, events, surfaces.
-fn references(input: &FactsInput, rules: &Rules, ids: &Ids<'_>, faults: &mut Vec<Fault>) {
+fn references<T: AsRef<str>>(input: &FactsInput<T>, rules: &Rules, ids: &Ids<'_>, faults: &mut Vec<Fault>) {
     let retracted: BTreeSet<&str> = input
         .events
         .iter()
         .filter(|event| event.kind == EventKind::Retract)
-        .filter_map(|event| event.event.as_deref())
+        .filter_map(|event| event.event.as_ref().map(AsRef::as_ref))
         .collect();
     for (i, event) in input.events.iter().enumerate() {
         let mut fault =
             |member: &str, code, detail: String| faults.push(Fault::new(at(i, member), code, detail));
         match event.kind {
             EventKind::Retract => {
-                let target = event.event.as_deref().unwrap_or_default();
-                match ids.get(target).map(|place| input.events[*place].kind) {
+                let target = text(event.event.as_ref());
+                match ids.get(target).map(|place| input.events[place].kind) {
                     None => fault("event", "unknown_event", format!("there is no event {target:?}")),
                     Some(EventKind::Retract) => {
                         fault("event", "retracts_retraction", format!("{target:?} is itself a retraction"));
@@ -237,23 +262,23 @@ fn references(input: &FactsInput, rules: &Rules, ids: &Ids<'_>, faults: &mut Vec
                 }
             }
             EventKind::Waive | EventKind::Extend => {
-                let key = event.upkeep.as_deref().unwrap_or_default();
+                let key = text(event.upkeep.as_ref());
                 if !rules.upkeep.iter().any(|rule| rule.key == key) {
                     fault("upkeep", "unknown_rule", format!("these terms have no rule {key:?}"));
                 }
             }
             EventKind::Repair | EventKind::Recoat => {
-                let surface = event.surface.as_deref().unwrap_or_default();
+                let surface = text(event.surface.as_ref());
                 if !is_known(rules, surface) {
                     fault("surface", "unknown_surface", format!("{surface:?} is no surface"));
                 }
             }
             _ => {}
         }
-        if let Some(target) = &event.instead_of {
-            match ids.get(target.as_str()) {
+        if let Some(target) = event.instead_of.as_ref().map(AsRef::as_ref) {
+            match ids.get(target) {
                 None => fault("instead_of", "unknown_event", format!("there is no event {target:?}")),
-                Some(_) if !retracted.contains(target.as_str()) => {
+                Some(_) if !retracted.contains(target) => {
                     fault("instead_of", "not_retracted", format!("{target:?} has not been retracted"));
                 }
                 Some(_) => {}
@@ -265,36 +290,41 @@ fn references(input: &FactsInput, rules: &Rules, ids: &Ids<'_>, faults: &mut Vec
     }
 }
 
-fn ready(event: &EventInput, rules: &Rules, ids: &Ids<'_>, panels: &mut Vec<String>) -> Event {
+fn ready<T: AsRef<str>>(
+    event: &EventInput<T>,
+    rules: &Rules,
+    ids: &Ids<'_>,
+    panels: &mut Vec<String>,
+) -> Event {
     let place = |i: Option<usize>| i.and_then(|i| u16::try_from(i).ok()).unwrap_or(NONE);
-    let text = |text: &Option<String>| text.clone().unwrap_or_default();
-    let surface = || place(rules.surface(event.surface.as_deref().unwrap_or_default()));
-    let rule = || place(rules.upkeep.iter().position(|rule| Some(&rule.key) == event.upkeep.as_ref()));
     let name = match event.kind {
-        EventKind::Service => rules.service(event.service.as_deref().unwrap_or_default()).unwrap_or(NONE),
+        EventKind::Service => rules.service(text(event.service.as_ref())).unwrap_or(NONE),
         EventKind::Breach => {
-            place(rules.breaches.iter().position(|breach| Some(&breach.key) == event.key.as_ref()))
+            let key = text(event.key.as_ref());
+            place(rules.breaches.iter().position(|breach| breach.key == key))
         }
-        EventKind::Repair | EventKind::Recoat => surface(),
-        EventKind::Waive | EventKind::Extend => rule(),
+        EventKind::Repair | EventKind::Recoat => place(rules.surface(text(event.surface.as_ref()))),
+        EventKind::Waive | EventKind::Extend => {
+            let key = text(event.upkeep.as_ref());
+            place(rules.upkeep.iter().position(|rule| rule.key == key))
+        }
         _ => NONE,
     };
-    let all = Mask::MAX;
-    let surfaces = event.surfaces.as_ref().map_or(all, |named| {
-        named.iter().filter_map(|surface| rules.surface(surface)).fold(0, |mask, i| mask | bit(i))
+    let surfaces = event.surfaces.as_ref().map_or(Mask::MAX, |named| {
+        named.iter().filter_map(|surface| rules.surface(surface.as_ref())).fold(0, |mask, i| mask | bit(i))
     });
     let panel = if matches!(event.kind, EventKind::Repair | EventKind::Recoat) {
-        let named = text(&event.panel);
-        let known = panels.iter().position(|panel| *panel == named);
+        let named = text(event.panel.as_ref());
+        let known = panels.iter().position(|panel| panel == named);
         place(Some(known.unwrap_or_else(|| {
-            panels.push(named);
+            panels.push(named.to_owned());
             panels.len() - 1
         })))
     } else {
         NONE
     };
     Event {
-        id: event.id.clone(),
+        id: event.id.as_ref().to_owned(),
         kind: event.kind,
         on: event.on,
         recorded: event.recorded.map(|at| at.timestamp_micros()),
@@ -308,7 +338,7 @@ fn ready(event: &EventInput, rules: &Rules, ids: &Ids<'_>, panels: &mut Vec<Stri
         panel,
         number: event.number.unwrap_or(0),
         to: event.to.unwrap_or(event.on),
-        retracts: event.event.as_deref().and_then(|id| ids.get(id)).copied().unwrap_or(usize::MAX),
+        retracts: event.event.as_ref().and_then(|id| ids.get(id.as_ref())).unwrap_or(usize::MAX),
     }
 }
 
@@ -320,7 +350,7 @@ fn order(events: &[Event]) -> Vec<usize> {
 
 /// Whether a service was entered too late to count. What stands instead of the same service counts from when that
 /// one was entered, and so on back.
-fn entered_late(input: &FactsInput, ids: &Ids<'_>, rules: &Rules, i: usize) -> bool {
+fn entered_late<T: AsRef<str>>(input: &FactsInput<T>, ids: &Ids<'_>, rules: &Rules, i: usize) -> bool {
     let (Some(within), event) = (rules.entry_within, &input.events[i]) else { return false };
     if event.kind != EventKind::Service {
         return false;
@@ -332,13 +362,11 @@ fn entered_late(input: &FactsInput, ids: &Ids<'_>, rules: &Rules, i: usize) -> b
         if one.countersigned == Some(true) {
             return false;
         }
-        let Some(before) = one.instead_of.as_deref().and_then(|id| ids.get(id)).map(|i| &input.events[*i])
-        else {
-            break;
-        };
+        let before = one.instead_of.as_ref().and_then(|id| ids.get(id.as_ref()));
+        let Some(before) = before.map(|i| &input.events[i]) else { break };
         let same = before.kind == EventKind::Service
             && before.on == one.on
-            && before.service == one.service
+            && text(before.service.as_ref()) == text(one.service.as_ref())
             && before.by == one.by
             && before.carried_out.unwrap_or(true) == one.carried_out.unwrap_or(true);
         if !same {
@@ -348,7 +376,10 @@ fn entered_late(input: &FactsInput, ids: &Ids<'_>, rules: &Rules, i: usize) -> b
         one = before;
     }
     let Some(recorded) = recorded else { return false };
-    local_day(recorded, input.time_zone) > rules.working_days.roll(within.after(event.on))
+    let last = rules.working_days.roll(within.after(event.on));
+    // No zone is a whole day away from UTC: most often there is no need to ask which it is.
+    let day_in_utc = Day::from(recorded.date_naive());
+    day_in_utc.plus_days(1) > last && local_day(recorded, input.time_zone) > last
 }
 
 /// The earlier of two instants, where none is from the beginning.

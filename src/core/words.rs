@@ -1,8 +1,10 @@
 //! The closed sets of words that stand on the wire, in the database and in records, each with one spelling.
 
 use std::fmt;
+use std::marker::PhantomData;
 use std::str::FromStr;
 
+use serde::de::{Error, Visitor};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use crate::core::error::Fault;
@@ -80,8 +82,20 @@ pub(crate) fn not_a_word(what: &str, given: &str, allowed: &[&str]) -> Fault {
 
 /// Deserialises anything that is parsed from a text, with the fault's sentence as the message.
 pub(crate) fn from_text<'de, D: Deserializer<'de>, T: FromStr<Err = Fault>>(from: D) -> Result<T, D::Error> {
-    let text = std::borrow::Cow::<'de, str>::deserialize(from)?;
-    text.parse().map_err(|fault: Fault| serde::de::Error::custom(fault.detail))
+    struct Parsed<T>(PhantomData<T>);
+    // A visitor sees the text where it stands; a `Cow` would be a copy of it.
+    impl<T: FromStr<Err = Fault>> Visitor<'_> for Parsed<T> {
+        type Value = T;
+
+        fn expecting(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+            out.write_str("a string")
+        }
+
+        fn visit_str<E: Error>(self, text: &str) -> Result<T, E> {
+            text.parse().map_err(|fault: Fault| E::custom(fault.detail))
+        }
+    }
+    from.deserialize_str(Parsed(PhantomData))
 }
 
 words! {

@@ -1,6 +1,5 @@
 //! Cases as lines of JSON: one in, one verdict out.
 
-use std::borrow::Cow;
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -8,11 +7,12 @@ use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 use serde_json::value::RawValue;
 
-use super::{Assessment, ExplainedAssessment, Verdict, assess, judge};
-use crate::core::calendar::{Day, instant};
+use super::plain::Plain;
+use super::{ExplainedAssessment, Verdict, assess, judge};
+use crate::core::calendar::{Day, Moment, instant};
 use crate::core::collect::Place;
 use crate::core::error::Fault;
-use crate::core::facts::{Facts, Object};
+use crate::core::facts::{Facts, FactsInput, Object, Text, is_whole, may_hold_zero};
 use crate::core::json;
 use crate::core::terms::{Rules, Terms};
 
@@ -25,11 +25,9 @@ struct Case<'l> {
     #[serde(borrow)]
     terms: &'l RawValue,
     #[serde(borrow)]
-    facts: &'l RawValue,
-    #[serde(borrow)]
-    as_of: Cow<'l, str>,
-    #[serde(borrow)]
-    known_at: Option<Cow<'l, str>>,
+    facts: Object<FactsInput<Text<'l>>>,
+    as_of: Day,
+    known_at: Option<Moment>,
     // Worked cases carry these for people.
     #[serde(default, rename = "name")]
     _name: Option<serde::de::IgnoredAny>,
@@ -52,19 +50,12 @@ struct BrokenBody<'f> {
     errors: &'f [Fault],
 }
 
-/// The verdict without `next_change`, which a file of cases does not ask for.
-#[derive(Serialize)]
-struct Plain<'a> {
-    as_of: Day,
-    cover: &'a std::collections::BTreeMap<String, super::CoverAnswer>,
-    dues: &'a [super::DueAnswer],
-    panels: &'a [super::PanelAnswer],
-}
-
 /// Judges cases one after another, using its buffers again.
 #[derive(Default)]
 pub struct Judge {
     known: HashMap<Box<str>, Arc<Rules>>,
+    /// The terms of the case before: most often those of the next.
+    last: Option<(Box<str>, Arc<Rules>)>,
     verdict: Verdict,
 }
 
@@ -109,12 +100,15 @@ impl Judge {
 
     /// Reads a line that is as it should be; none where anything has to be looked at more closely.
     fn at_once(&mut self, line: &[u8]) -> Option<Ready> {
-        let Object(case) = serde_json::from_slice::<Object<Case<'_>>>(line).ok()?;
-        let as_of = case.as_of.parse().ok().filter(|day: &Day| day.is_usual())?;
-        let known_at = case.known_at.as_deref().map(instant).transpose().ok()?;
-        let rules = self.rules(case.terms.get())?;
-        let facts = Facts::parse(case.facts.get().as_bytes(), &rules).ok()?;
-        Some((rules, facts, as_of, known_at))
+        let text = std::str::from_utf8(line).ok()?;
+        let Object(Case { terms, facts: Object(facts), as_of, known_at, .. }) =
+            serde_json::from_str(text).ok()?;
+        if !as_of.is_usual() || !is_whole(&facts) || may_hold_zero(line) {
+            return None;
+        }
+        let rules = self.rules(terms.get())?;
+        let facts = Facts::check(&facts, &rules).ok()?;
+        Some((rules, facts, as_of, known_at.map(|Moment(at)| at)))
     }
 
     fn answer(
@@ -132,21 +126,28 @@ impl Judge {
             let _ = serde_json::to_writer(out, &ExplainedAssessment::of(rules, facts, &self.verdict));
         } else {
             judge(rules, facts, as_of, known_at, &mut self.verdict);
-            let answer = Assessment::of(rules, facts, &self.verdict);
-            let plain = Plain { as_of, cover: &answer.cover, dues: &answer.dues, panels: &answer.panels };
-            let _ = serde_json::to_writer(out, &plain);
+            let _ = serde_json::to_writer(out, &Plain { rules, facts, verdict: &self.verdict });
         }
     }
 
     fn rules(&mut self, text: &str) -> Option<Arc<Rules>> {
-        if let Some(known) = self.known.get(text) {
-            return Some(known.clone());
+        if let Some((last, rules)) = &self.last
+            && **last == *text
+        {
+            return Some(rules.clone());
         }
-        let rules = Arc::new(Rules::compile(&Terms::parse(text.as_bytes()).ok()?));
-        if self.known.len() >= KEPT {
-            self.known.clear();
-        }
-        self.known.insert(text.into(), rules.clone());
+        let rules = match self.known.get(text) {
+            Some(known) => known.clone(),
+            None => {
+                let rules = Arc::new(Rules::compile(&Terms::parse(text.as_bytes()).ok()?));
+                if self.known.len() >= KEPT {
+                    self.known.clear();
+                }
+                self.known.insert(text.into(), rules.clone());
+                rules
+            }
+        };
+        self.last = Some((text.into(), rules.clone()));
         Some(rules)
     }
 }

@@ -9,6 +9,7 @@ mod dues;
 mod effects;
 mod explain;
 mod panels;
+mod plain;
 mod reasons;
 
 pub use answer::{Assessment, CoverAnswer, DueAnswer, PanelAnswer, SuspensionAnswer};

@@ -219,7 +219,7 @@ impl Teller<'_> {
                     && panel.restored_by.is_none_or(|by| facts.events[by].on > recoat.on)
             };
             let name = &facts.panels[usize::from(recoat.panel)];
-            let said = match (verdict.panels.iter().filter(repaired).last(), rules.recoat_within) {
+            let said = match (verdict.panels.iter().rfind(repaired), rules.recoat_within) {
                 (Some(_), _) if !rules.restores => {
                     let text =
                         format!("{name} was coated again on {}: these terms bring no panel back", recoat.on);

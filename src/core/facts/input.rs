@@ -1,5 +1,6 @@
 //! Facts as they are written: in files, in the interface, in the database.
 
+use std::borrow::Cow;
 use std::fmt;
 use std::marker::PhantomData;
 
@@ -13,10 +14,10 @@ use crate::core::calendar::Day;
 use crate::core::terms::Rank;
 use crate::core::words::EventKind;
 
-/// What is known of a warranty's vehicle.
+/// What is known of a warranty's vehicle. Texts are owned unless said otherwise.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct FactsInput {
+#[serde(deny_unknown_fields, bound(deserialize = "T: Deserialize<'de>"))]
+pub struct FactsInput<T = String> {
     /// The first day of cover.
     pub start: Day,
     /// The odometer on that day, in km; needed where the terms count kilometres.
@@ -26,18 +27,18 @@ pub struct FactsInput {
     #[serde(default)]
     pub time_zone: Tz,
     /// The surfaces that were coated.
-    pub surfaces: Vec<String>,
+    pub surfaces: Vec<T>,
     /// What happened, in the order in which it was entered.
     #[serde(default, deserialize_with = "objects")]
-    pub events: Vec<EventInput>,
+    pub events: Vec<EventInput<T>>,
 }
 
 /// One thing that happened. Which members are needed depends on the kind.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct EventInput {
+#[serde(deny_unknown_fields, bound(deserialize = "T: Deserialize<'de>"))]
+pub struct EventInput<T = String> {
     /// Its id, without `#`.
-    pub id: String,
+    pub id: T,
     /// What it is.
     pub kind: EventKind,
     /// The day on which it happened.
@@ -53,13 +54,13 @@ pub struct EventInput {
     pub countersigned: Option<bool>,
     /// For people.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub note: Option<String>,
+    pub note: Option<T>,
     /// The retracted event whose place this one takes.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub instead_of: Option<String>,
+    pub instead_of: Option<T>,
     /// Which service was done.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub service: Option<String>,
+    pub service: Option<T>,
     /// Who did it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub by: Option<Rank>,
@@ -68,25 +69,25 @@ pub struct EventInput {
     pub carried_out: Option<bool>,
     /// What was found.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub finding: Option<String>,
+    pub finding: Option<T>,
     /// When a sale was told to the shop.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub told: Option<Day>,
     /// The surface of a repair or recoat.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub surface: Option<String>,
+    pub surface: Option<T>,
     /// The panel of a repair or recoat.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub panel: Option<String>,
+    pub panel: Option<T>,
     /// The key of a breach.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub key: Option<String>,
+    pub key: Option<T>,
     /// The surfaces of a breach; all unless given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub surfaces: Option<Vec<String>>,
+    pub surfaces: Option<Vec<T>>,
     /// The rule of a waiver or extension.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub upkeep: Option<String>,
+    pub upkeep: Option<T>,
     /// The number of the due that is waived or extended, from 1 on.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub number: Option<u32>,
@@ -95,10 +96,10 @@ pub struct EventInput {
     pub to: Option<Day>,
     /// Why.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub reason: Option<String>,
+    pub reason: Option<T>,
     /// The event that a retraction takes back.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub event: Option<String>,
+    pub event: Option<T>,
 }
 
 impl EventInput {
@@ -132,9 +133,41 @@ impl EventInput {
 }
 
 /// A list of objects: a derived reader would take a list in place of an object too, by position.
-fn objects<'de, D: Deserializer<'de>>(from: D) -> Result<Vec<EventInput>, D::Error> {
-    let events = Vec::<Object<EventInput>>::deserialize(from)?;
+fn objects<'de, D: Deserializer<'de>, T: Deserialize<'de>>(from: D) -> Result<Vec<EventInput<T>>, D::Error> {
+    let events = Vec::<Object<EventInput<T>>>::deserialize(from)?;
     Ok(events.into_iter().map(|Object(event)| event).collect())
+}
+
+/// A text that stays in the document where it stands there letter by letter.
+#[derive(Debug, Clone)]
+pub(crate) struct Text<'t>(Cow<'t, str>);
+
+impl AsRef<str> for Text<'_> {
+    fn as_ref(&self) -> &str {
+        &self.0
+    }
+}
+
+impl<'de: 't, 't> Deserialize<'de> for Text<'t> {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        struct Letters;
+        impl<'de> Visitor<'de> for Letters {
+            type Value = Text<'de>;
+
+            fn expecting(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+                out.write_str("a string")
+            }
+
+            fn visit_borrowed_str<E>(self, text: &'de str) -> Result<Text<'de>, E> {
+                Ok(Text(Cow::Borrowed(text)))
+            }
+
+            fn visit_str<E>(self, text: &str) -> Result<Text<'de>, E> {
+                Ok(Text(Cow::Owned(text.to_owned())))
+            }
+        }
+        from.deserialize_str(Letters)
+    }
 }
 
 /// A value that is read from a JSON object and from nothing else.
@@ -163,6 +196,8 @@ mod instant {
     use chrono::{DateTime, SecondsFormat, Utc};
     use serde::{Deserialize as _, Deserializer, Serializer};
 
+    use crate::core::calendar::Moment;
+
     #[expect(clippy::ref_option, reason = "the shape that serde calls")]
     pub(super) fn serialize<S: Serializer>(at: &Option<DateTime<Utc>>, to: S) -> Result<S::Ok, S::Error> {
         match at {
@@ -172,10 +207,6 @@ mod instant {
     }
 
     pub(super) fn deserialize<'de, D: Deserializer<'de>>(from: D) -> Result<Option<DateTime<Utc>>, D::Error> {
-        let text = Option::<std::borrow::Cow<'de, str>>::deserialize(from)?;
-        text.map(|text| {
-            crate::core::calendar::instant(&text).map_err(|fault| serde::de::Error::custom(fault.detail))
-        })
-        .transpose()
+        Ok(Option::<Moment>::deserialize(from)?.map(|Moment(at)| at))
     }
 }

@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use super::input::Object;
+use super::input::{Object, Text};
 use super::{EventInput, FactsInput, MAX_KM};
 use crate::core::calendar::{Day, instant};
 use crate::core::collect::{Members, Place};
@@ -13,10 +13,20 @@ use crate::core::words::EventKind;
 type Faults = Vec<Fault>;
 
 /// Reads facts that are as they should be in one go; none where anything has to be looked at more closely.
-pub(super) fn at_once(document: &[u8]) -> Option<FactsInput> {
-    let Object(facts) = serde_json::from_slice::<Object<FactsInput>>(document).ok()?;
+pub(super) fn at_once(document: &[u8]) -> Option<FactsInput<Text<'_>>> {
+    let Object(facts) = serde_json::from_slice::<Object<FactsInput<Text<'_>>>>(document).ok()?;
+    (is_whole(&facts) && !may_hold_zero(document)).then_some(facts)
+}
+
+/// Whether a document may hold the character U+0000, which is not taken.
+pub(crate) fn may_hold_zero(document: &[u8]) -> bool {
+    document.contains(&b'\\') && document.windows(6).any(|bytes| bytes == br"\u0000")
+}
+
+/// Whether every event has the members that its kind needs, and all numbers and days are of the usual size.
+pub(crate) fn is_whole<T>(facts: &FactsInput<T>) -> bool {
     let usual = |day: Option<Day>| day.is_none_or(Day::is_usual);
-    let whole = |event: &EventInput| {
+    let whole = |event: &EventInput<T>| {
         use EventKind as K;
         let there = match event.kind {
             K::Service => event.service.is_some() && event.by.is_some(),
@@ -34,9 +44,8 @@ pub(super) fn at_once(document: &[u8]) -> Option<FactsInput> {
             && event.km.is_none_or(|km| km <= MAX_KM)
             && event.number != Some(0)
     };
-    let zero = document.contains(&b'\\') && document.windows(6).any(|bytes| bytes == br"\u0000");
     let sound = facts.start.is_usual() && facts.start_km.is_none_or(|km| km <= MAX_KM);
-    (sound && !zero && facts.events.iter().all(whole)).then_some(facts)
+    sound && facts.events.iter().all(whole)
 }
 
 /// Reads facts and everything that is wrong with their shape; with faults, something stands in the place of what
