@@ -1,8 +1,9 @@
 //! How long a verdict takes: `cargo bench --bench assess`.
 //!
-//! Five-year terms with three rules and forty events. Printed are the median time of one verdict with the day of its
-//! next change on one core, from compiled terms and checked facts, and how many cases a second `lustrum assess
-//! --cases` judges on all cores, reading and writing of JSON included.
+//! Five-year terms with three rules and forty events. Printed are the median time of one verdict on one core, from
+//! compiled terms and checked facts, with the day of its next change and without; the same for more events; and how
+//! many cases a second `lustrum assess --cases` judges on all cores, reading and writing of JSON included. With
+//! `-- stream`: two gigabytes of cases through a pipe, and the most memory that the command held.
 
 use std::fmt::Write as _;
 use std::fs::File;
@@ -10,7 +11,7 @@ use std::io::Write as _;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
-use lustrum::core::assess::{Verdict, assess};
+use lustrum::core::assess::{Verdict, assess, judge};
 use lustrum::core::calendar::Day;
 use lustrum::core::facts::Facts;
 use lustrum::core::terms::{Rules, Terms};
@@ -18,6 +19,8 @@ use serde_json::{Value, json};
 
 /// Different histories, so that no branch is learnt by heart.
 const HISTORIES: u32 = 2_000;
+/// How often the command is timed.
+const RUNS: u32 = 5;
 /// Lines given to the command.
 const LINES: u32 = 200_000;
 /// Verdicts that are timed together: a single one is too short for the clock.
@@ -53,8 +56,8 @@ fn terms() -> Value {
     })
 }
 
-/// Forty events over five years, some services in time and some not; `seed` makes each history its own.
-fn facts(seed: u32) -> Value {
+/// So many events over five years, some services in time and some not; `seed` makes each history its own.
+fn facts(seed: u32, count: u32) -> Value {
     let start = Day::new(20_500 + i32::try_from(seed % 400).unwrap_or(0));
     let mut events = Vec::new();
     let mut state = seed.wrapping_mul(2_654_435_761).wrapping_add(12_345);
@@ -62,10 +65,10 @@ fn facts(seed: u32) -> Value {
         state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
         (state >> 16) % below
     };
-    for n in 0..40_u32 {
-        let away = i32::try_from(n * 45 + chance(30)).unwrap_or(0);
+    for n in 0..count {
+        let away = i32::try_from(n * 1_800 / count + chance(30)).unwrap_or(0);
         let (on, entered) = (start.plus_days(away), start.plus_days(away + 1));
-        let km = 412 + n * 2_000 + chance(900);
+        let km = 412 + n * 80_000 / count + chance(900);
         let mut event = match n % 10 {
             3 => json!({"kind": "service", "service": "topper", "by": "shop"}),
             7 => json!({"kind": "service", "service": "inspection", "by": "accredited",
@@ -96,44 +99,63 @@ fn median(mut times: Vec<Duration>) -> Duration {
     times[times.len() / 2]
 }
 
-fn verdicts() {
-    let rules = Rules::compile(&Terms::read(&terms()).expect("the terms are sound"));
-    let histories: Vec<Facts> =
-        (0..HISTORIES).map(|seed| Facts::read(&facts(seed), &rules).expect("the facts are sound")).collect();
+fn histories(rules: &Rules, count: u32, events: u32) -> Vec<Facts> {
+    (0..count).map(|seed| Facts::read(&facts(seed, events), rules).expect("the facts are sound")).collect()
+}
+
+/// The median time of one verdict, of so many.
+fn verdict(
+    count: usize,
+    histories: &[Facts],
+    mut work_out: impl FnMut(&Facts, Day, &mut Verdict),
+) -> Duration {
     let mut verdict = Verdict::default();
     let mut times = Vec::new();
-    let mut changes = 0_u64;
-    for (seed, facts) in (0..).zip(histories.iter()).cycle().take(30_000) {
+    for (seed, facts) in (0..).zip(histories.iter()).cycle().take(count) {
         let as_of = day_of(facts.start(), seed);
         let before = Instant::now();
         for _ in 0..TOGETHER {
-            assess(&rules, facts, as_of, None, &mut verdict);
+            work_out(facts, as_of, &mut verdict);
         }
         times.push(before.elapsed() / TOGETHER);
-        changes += u64::from(verdict.next_change.is_some());
+        assert!(!verdict.cover.is_empty() && !verdict.dues.is_empty());
     }
-    assert!(changes > 0, "verdicts that never change are not what is measured here");
-    println!("one verdict with its next change, median: {:?}", median(times));
+    median(times)
+}
+
+fn verdicts() {
+    let rules = Rules::compile(&Terms::read(&terms()).expect("the terms are sound"));
+    let usual = histories(&rules, HISTORIES, 40);
+    let with = verdict(30_000, &usual, |facts, as_of, verdict| assess(&rules, facts, as_of, None, verdict));
+    let without = verdict(30_000, &usual, |facts, as_of, verdict| judge(&rules, facts, as_of, None, verdict));
+    println!("one verdict of 40 events, median: {with:?} with its next change, {without:?} without");
+    for events in [160, 640, 2_560] {
+        let many = histories(&rules, 50, events);
+        let time = verdict(500, &many, |facts, as_of, verdict| assess(&rules, facts, as_of, None, verdict));
+        println!("one verdict of {events} events, median: {time:?} with its next change");
+    }
+}
+
+fn lines() -> Vec<String> {
+    let terms = terms();
+    let line = |seed| {
+        let facts = facts(seed, 40);
+        let start = Day::new(20_500 + i32::try_from(seed % 400).unwrap_or(0));
+        json!({"terms": terms, "facts": facts, "as_of": day_of(start, seed)}).to_string() + "\n"
+    };
+    (0..HISTORIES).map(line).collect()
 }
 
 fn cases() -> std::io::Result<()> {
-    let terms = terms();
     let path = std::env::temp_dir().join(format!("lustrum-cases-{}.jsonl", std::process::id()));
     let mut file = std::io::BufWriter::new(File::create(&path)?);
-    let lines: Vec<String> = (0..HISTORIES)
-        .map(|seed| {
-            let facts = facts(seed);
-            let start = Day::new(20_500 + i32::try_from(seed % 400).unwrap_or(0));
-            json!({"terms": terms, "facts": facts, "as_of": day_of(start, seed)}).to_string()
-        })
-        .collect();
-    for line in lines.iter().cycle().take(LINES as usize) {
-        writeln!(file, "{line}")?;
+    for line in lines().iter().cycle().take(LINES as usize) {
+        file.write_all(line.as_bytes())?;
     }
     file.flush()?;
     drop(file);
     let mut rates = String::new();
-    for _ in 0..3 {
+    for _ in 0..RUNS {
         let before = Instant::now();
         let done = Command::new(env!("CARGO_BIN_EXE_lustrum"))
             .args(["assess", "--cases"])
@@ -145,11 +167,38 @@ fn cases() -> std::io::Result<()> {
     }
     let size = std::fs::metadata(&path)?.len() / u64::from(LINES);
     std::fs::remove_file(&path)?;
-    println!("lustrum assess --cases, lines of {size} bytes, cases a second in three runs:{rates}");
+    println!("lustrum assess --cases, lines of {size} bytes, cases a second in {RUNS} runs:{rates}");
+    Ok(())
+}
+
+/// Two gigabytes through a pipe; the kernel keeps the most memory that a process ever held (Linux).
+fn stream() -> std::io::Result<()> {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_lustrum"))
+        .args(["assess", "--cases", "-"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::null())
+        .spawn()?;
+    let mut to = child.stdin.take().expect("a pipe");
+    let mut written = 0;
+    for line in lines().iter().cycle() {
+        to.write_all(line.as_bytes())?;
+        written += line.len();
+        if written > 2_000_000_000 {
+            break;
+        }
+    }
+    let status = std::fs::read_to_string(format!("/proc/{}/status", child.id()))?;
+    drop(to);
+    assert!(child.wait()?.success(), "every case is sound");
+    let most = status.lines().find(|line| line.starts_with("VmHWM")).unwrap_or("VmHWM unknown");
+    println!("lustrum assess --cases, {written} bytes through a pipe: {most}");
     Ok(())
 }
 
 fn main() -> std::io::Result<()> {
+    if std::env::args().any(|arg| arg == "stream") {
+        return stream();
+    }
     verdicts();
     cases()
 }

@@ -2,6 +2,7 @@
 
 mod access;
 mod calendar;
+mod cases;
 mod checks;
 mod dilution;
 mod email;

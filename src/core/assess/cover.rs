@@ -206,13 +206,15 @@ impl Surface<'_> {
         let mut out = self.first_out();
         let mut nominal = self.rules.cover[self.surface].lasts.after(self.facts.start);
         let mut suspended = Vec::new();
+        let mut remedies = Vec::new();
         for one in happenings.filter(|one| one.surfaces & bit(self.surface) != 0) {
             if one.on >= out.day {
                 break;
             }
             let cause = if matches!(one.because, Because::Event(_)) { Cause::Breach } else { Cause::Missed };
             let ended = Out { day: one.on, cause, because: Some(one.because) };
-            match one.effect(self.rules, self.facts) {
+            let effect = one.effect(self.rules, self.facts);
+            match effect {
                 Effect::Note => {}
                 Effect::End => out = ended,
                 Effect::Shorten(take_off) => {
@@ -224,7 +226,8 @@ impl Surface<'_> {
                 }
                 Effect::Suspend { within, with, by } => {
                     let last = within.map(|within| self.rules.working_days.roll(within.after(one.on)));
-                    let good = self.made_good(one.on, last, with, *by);
+                    let good = self.made_good(one.on, effect, with, *by, &mut remedies);
+                    let good = good.filter(|i| last.is_none_or(|last| self.facts.events[*i].on <= last));
                     if good.is_none() && last.is_some_and(|last| as_of > last) {
                         out = ended;
                         continue;
@@ -241,12 +244,34 @@ impl Surface<'_> {
         (out, suspended)
     }
 
-    /// The first service that makes good what began on a day.
-    fn made_good(&self, on: Day, last: Option<Day>, with: &[u16], by: Rank) -> Option<usize> {
-        let good = |event: &Event| {
-            event.on >= on && last.is_none_or(|last| event.on <= last) && is_done(self.facts, event, with, by)
+    /// The first service that makes good what began on a day. What was found for an earlier day is kept: as days rise,
+    /// no event is looked at twice for the same consequence.
+    fn made_good<'r>(
+        &self,
+        on: Day,
+        effect: &'r Effect,
+        with: &[u16],
+        by: Rank,
+        found: &mut Vec<(&'r Effect, Option<usize>)>,
+    ) -> Option<usize> {
+        let events = &self.facts.events;
+        let view = &self.verdict.view;
+        let search = || {
+            let mut rest = view.since_start[view.until(on.plus_days(-1))..].iter().copied();
+            rest.find(|i| is_done(self.facts, &events[*i], with, by))
         };
-        self.verdict.view.since_start.iter().copied().find(|i| good(&self.facts.events[*i]))
+        match found.iter_mut().find(|(other, _)| std::ptr::eq(*other, effect)) {
+            Some((_, first)) if first.is_none_or(|i| events[i].on >= on) => *first,
+            Some((_, first)) => {
+                *first = search();
+                *first
+            }
+            None => {
+                let first = search();
+                found.push((effect, first));
+                first
+            }
+        }
     }
 
     /// The end by time, distance, closing or sale, whichever comes first.
@@ -354,18 +379,22 @@ fn turn(
 ) {
     let as_of = verdict.as_of;
     let turns = &mut verdict.turns;
-    Verdict::may_turn(turns, as_of, facts.start);
-    Verdict::may_turn(turns, as_of, surface.out);
+    if surface.state == State::NotBegun {
+        turns.surely(as_of, facts.start);
+        turns.may(as_of, surface.out);
+    } else {
+        turns.surely(as_of, surface.out);
+    }
     for one in happenings.iter().filter(|one| one.surfaces & bit(surface.surface) != 0) {
         if let Effect::Suspend { within: Some(within), .. } = one.effect(rules, facts) {
-            Verdict::may_turn(turns, as_of, rules.working_days.roll(within.after(one.on)).plus_days(1));
+            turns.may(as_of, rules.working_days.roll(within.after(one.on)).plus_days(1));
         }
     }
     let Some(terms) = &rules.transfer else { return };
     for i in verdict.view.since_start_of(facts, EventKind::Transfer) {
         for within in [terms.tell_within, terms.inspect_within].into_iter().flatten() {
             let last = rules.working_days.roll(within.after(facts.events[i].on));
-            Verdict::may_turn(turns, as_of, last.plus_days(1));
+            turns.may(as_of, last.plus_days(1));
         }
     }
 }

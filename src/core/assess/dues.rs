@@ -1,9 +1,9 @@
 //! Dues: when each service of the terms is asked for, and what became of it.
 
-use super::{Verdict, is_done};
+use super::{SurfaceVerdict, Verdict, is_done};
 use crate::core::calendar::Day;
 use crate::core::facts::{Event, Facts};
-use crate::core::terms::{Rules, UpkeepRule};
+use crate::core::terms::{Rules, UpkeepRule, bit};
 use crate::core::words::{EventKind, words};
 
 words! {
@@ -283,15 +283,27 @@ pub(super) fn leave_out_moot(rules: &Rules, facts: &Facts, verdict: &mut Verdict
     let cover = &verdict.cover;
     let turns = &mut verdict.turns;
     let grants = &verdict.view.grants;
+    // Dues come rule by rule.
+    let mut rule_and_out = None;
     verdict.dues.retain(|due| {
         let rule = &rules.upkeep[due.rule];
-        let outs = cover
-            .iter()
-            .filter(|one| rule.surfaces & facts.surfaces & crate::core::terms::bit(one.surface) != 0);
-        let out = outs.map(|one| one.out).max().unwrap_or(Day::new(i32::MAX));
-        let pending = matches!(due.status, DueStatus::Ahead | DueStatus::Open | DueStatus::Late);
+        let out = match rule_and_out {
+            Some((place, out)) if place == due.rule => out,
+            _ => {
+                let mine = |one: &&SurfaceVerdict| rule.surfaces & facts.surfaces & bit(one.surface) != 0;
+                let outs = cover.iter().filter(mine).map(|one| one.out);
+                outs.max().unwrap_or(Day::new(i32::MAX))
+            }
+        };
+        rule_and_out = Some((due.rule, out));
+        let turn = match due.status {
+            DueStatus::Ahead => due.opens,
+            DueStatus::Open => due.due.plus_days(1),
+            DueStatus::Late => due.closes.plus_days(1),
+            DueStatus::Missed => return due.missed_from.is_none_or(|from| from <= out),
+            DueStatus::Met | DueStatus::Waived => return true,
+        };
         let over = due.due >= out.plus_days(-1) && (rule.every_km.is_none() || as_of >= out);
-        let listed = if pending { !over } else { due.missed_from.is_none_or(|from| from <= out) };
         // On a rolling clock a waiver of a later due shows once this one is settled, moot or not.
         let hides_a_waiver = || {
             !rule.rota
@@ -301,15 +313,14 @@ pub(super) fn leave_out_moot(rules: &Rules, facts: &Facts, verdict: &mut Verdict
                         && grant.number > due.number
                 })
         };
-        if pending && (listed || due.closes < out || hides_a_waiver()) {
-            // In rising order; the first to come is the next turn.
-            for day in [due.opens, due.due.plus_days(1), due.closes.plus_days(1)] {
-                Verdict::may_turn(turns, as_of, day);
-            }
+        if !over {
+            turns.surely(as_of, turn);
+        } else if due.closes < out || hides_a_waiver() {
+            turns.may(as_of, turn);
         }
-        if pending && rule.every_km.is_some() {
-            Verdict::may_turn(turns, as_of, out);
+        if rule.every_km.is_some() {
+            turns.may(as_of, out);
         }
-        listed
+        !over
     });
 }

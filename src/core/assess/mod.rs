@@ -152,21 +152,37 @@ pub struct Verdict {
     happenings: Vec<cover::Happening>,
     /// Where later days are tried.
     later: Option<Box<Verdict>>,
-    /// The first day after `as_of` on which something that was looked at can turn.
-    turns: Option<Day>,
+    turns: Turns,
+}
+
+/// The days after `as_of` on which the verdict turns by itself.
+#[derive(Debug, Default, Clone, Copy)]
+struct Turns {
+    /// The first on which something that was looked at can turn.
+    may: Option<Day>,
+    /// The first on which something does: what is listed cannot be listed so on that day, whatever else has come.
+    surely: Option<Day>,
+}
+
+impl Turns {
+    fn may(&mut self, as_of: Day, day: Day) {
+        if day > as_of {
+            self.may = Some(self.may.map_or(day, |first| first.min(day)));
+        }
+    }
+
+    fn surely(&mut self, as_of: Day, day: Day) {
+        self.may(as_of, day);
+        if day > as_of {
+            self.surely = Some(self.surely.map_or(day, |first| first.min(day)));
+        }
+    }
 }
 
 impl Verdict {
     /// Whether cover, dues and panels are the same, whatever the days of the two.
     pub fn agrees(&self, other: &Self) -> bool {
         self.cover == other.cover && self.dues == other.dues && self.panels == other.panels
-    }
-
-    /// A day on which something may differ; only those to come matter.
-    pub(crate) fn may_turn(turns: &mut Option<Day>, as_of: Day, day: Day) {
-        if day > as_of {
-            *turns = Some(turns.map_or(day, |first| first.min(day)));
-        }
     }
 }
 
@@ -198,7 +214,7 @@ pub fn judge(
     verdict.known_at = known_at;
     verdict.next_change = None;
     verdict.view.look(facts, as_of, known_at);
-    verdict.turns = verdict.view.comes;
+    verdict.turns = Turns { may: verdict.view.comes, surely: None };
     dues::work_out(rules, facts, verdict);
     cover::work_out(rules, facts, verdict);
     dues::leave_out_moot(rules, facts, verdict);
@@ -206,14 +222,16 @@ pub fn judge(
 }
 
 /// Goes from one day on which something can turn to the next until something has. Each step knows from its own
-/// verdict where the next can be, so that none is missed; most often the first is it.
+/// verdict where the next can be, so that none is missed; most often the first is one on which something surely does,
+/// and need not be judged.
 fn next_change(rules: &Rules, facts: &Facts, now: &Verdict, then: &mut Verdict) -> Option<Day> {
-    let mut day = now.turns?;
-    loop {
+    let mut day = now.turns.may?;
+    while Some(day) != now.turns.surely {
         judge(rules, facts, day, now.known_at, then);
         if !then.agrees(now) {
-            return Some(day);
+            break;
         }
-        day = then.turns?;
+        day = then.turns.may?;
     }
+    Some(day)
 }
