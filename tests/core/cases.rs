@@ -45,7 +45,7 @@ impl Asked {
 
     fn answer(&self) -> Value {
         // Only so that a hanging command fails the test.
-        let line = self.answers.recv_timeout(Duration::from_secs(120)).expect("an answer");
+        let line = self.answers.recv_timeout(Duration::from_mins(2)).expect("an answer");
         serde_json::from_str(&line).unwrap()
     }
 
