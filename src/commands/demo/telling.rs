@@ -270,7 +270,8 @@ impl Story<'_> {
         self.line(&format!("\n  {name}. {}", seen.headline))?;
         for warranty in &seen.warranties {
             for reason in &warranty.assessment.explanation.reasons {
-                self.line(&format!("    {} [{}]", reason.text, reason.clause))?;
+                let clause = reason.clause.as_ref().map(|clause| format!(" [{clause}]")).unwrap_or_default();
+                self.line(&format!("    {}{clause}", reason.text))?;
             }
         }
         for today in &seen.today {
