@@ -4,8 +4,12 @@
 //! service itself uses.
 
 mod air;
+mod cure;
+mod inspection;
 mod mixing;
+mod readings;
 mod records;
+mod statistics;
 mod times;
 mod vehicles;
 
@@ -58,14 +62,32 @@ calculations! {
     "dew_point" DewPoint(air::DewPointInput) -> air::DewPoint = air::dew_point;
     /// Outside air, heated.
     "heated_air" HeatedAir(air::HeatedAirInput) -> air::HeatedAir = air::heated_air;
+    /// How far a coat has cured, and when it reaches its milestones.
+    "cure" Cure(cure::CureInput) -> cure::CureAnswer = cure::cure;
     /// A day and a period, once or several times.
     "add_period" AddPeriod(times::AddPeriodInput) -> times::AddPeriod = times::add_period;
-    /// The instant of a local time.
-    "local_send" LocalSend(times::LocalSendInput) -> times::LocalSend = times::local_send;
     /// What a vehicle identification number says.
     "vin" Vin(vehicles::VinInput) -> vehicles::VinAnswer = vehicles::vin;
+    /// Paint thickness before and after polishing.
+    "thickness" Thickness(readings::ThicknessInput) -> readings::ThicknessAnswer = readings::thickness;
+    /// Grubbs' test for an outlier.
+    "grubbs" Grubbs(readings::GrubbsInput) -> readings::GrubbsAnswer = readings::grubbs;
+    /// Contact angle of drops.
+    "contact_angle" ContactAngle(inspection::ContactAngleInput) -> inspection::ContactAngle = inspection::contact_angle;
+    /// Difference of two colours.
+    "delta_e" DeltaE(inspection::DeltaEInput) -> inspection::DeltaE = inspection::delta_e;
     /// One dilution in each notation.
     "dilution" Dilution(mixing::DilutionInput) -> mixing::DilutionAnswer = mixing::dilution;
+    /// When a vehicle passes a limit in km.
+    "forecast" Forecast(vehicles::ForecastInput) -> vehicles::Forecast = vehicles::forecast;
+    /// How long something lasts, and whether groups differ.
+    "survival" Survival(statistics::SurvivalInput) -> statistics::SurvivalAnswer = statistics::survival;
+    /// Fisher's exact test.
+    "fisher" Fisher(statistics::FisherInput) -> statistics::FisherAnswer = statistics::fisher;
+    /// The instant of a local time.
+    "local_send" LocalSend(times::LocalSendInput) -> times::LocalSend = times::local_send;
+    /// Whether a document is signed by one of the keys.
+    "jws_verify" JwsVerify(records::JwsVerifyInput) -> records::JwsVerified = records::jws_verify;
     /// Head of a Merkle tree.
     "merkle_root" MerkleRoot(records::MerkleRootInput) -> records::MerkleRoot = records::merkle_root;
 }

@@ -42,7 +42,7 @@ fn what_is_mixed_is_that_of_the_table() {
     assert!(judged >= 15, "{judged} rows");
 }
 
-/// physics.md's own words, the convention being common practice: 50 ml to 250 ml is 1:5.
+/// Common practice: 50 ml to 250 ml is 1:5.
 #[test]
 fn notations_say_the_same() {
     let parts = |question| number(&ask(question), "ratio_parts");

@@ -34,16 +34,20 @@ pub struct DewPoint {
     over_dew_c: Option<f64>,
 }
 
+/// Air for which the formula holds.
+fn air(pointer: &str, c: f64, faults: &mut Faults) -> Option<Celsius> {
+    let air = faults.take(pointer, Celsius::new(c))?;
+    faults.take(pointer, humidity::saturation_pressure(air)).map(|_| air)
+}
+
 pub(super) fn dew_point(input: &DewPointInput) -> Result<DewPoint, Rule> {
     let mut faults = Faults::default();
-    let air = faults.take("/air_c", Celsius::new(input.air_c));
+    let air = air("/air_c", input.air_c, &mut faults);
     let rh = faults.take("/rh_pct", RelativeHumidity::new(input.rh_pct));
     let surface = input.surface_c.and_then(|c| faults.take("/surface_c", Celsius::new(c)));
-    let vapour = air.zip(rh).and_then(|(air, rh)| {
+    let answer = air.zip(rh).and_then(|(air, rh)| {
+        let vapour = faults.take("/air_c", humidity::vapour_pressure(air, rh))?;
         let water = faults.take("/air_c", humidity::absolute_humidity(air, rh))?;
-        Some((faults.take("/air_c", humidity::vapour_pressure(air, rh))?, water))
-    });
-    let answer = vapour.and_then(|(vapour, water)| {
         let dew = faults.take("/rh_pct", humidity::dew_point(vapour))?;
         Some(DewPoint {
             dew_point_c: dew.get(),
@@ -76,9 +80,9 @@ pub struct HeatedAir {
 
 pub(super) fn heated_air(input: &HeatedAirInput) -> Result<HeatedAir, Rule> {
     let mut faults = Faults::default();
-    let out = faults.take("/out_c", Celsius::new(input.out_c));
+    let out = air("/out_c", input.out_c, &mut faults);
     let rh = faults.take("/out_rh_pct", RelativeHumidity::new(input.out_rh_pct));
-    let inside = faults.take("/in_c", Celsius::new(input.in_c));
+    let inside = air("/in_c", input.in_c, &mut faults);
     let answer = out.zip(rh).zip(inside).and_then(|((out, rh), inside)| {
         let rh = faults.take("", humidity::heated(out, rh, inside))?;
         Some(HeatedAir { rh_pct: rh.get() })

@@ -167,6 +167,13 @@ pub struct Milestone {
     pub latest_days: Option<u32>,
 }
 
+impl Cure {
+    /// Reads what a coating's sheet says of its cure, by itself, or says everything that is wrong with it.
+    pub fn read(value: &Value) -> Result<Self, Vec<Fault>> {
+        parse::cure_of_coating(value)
+    }
+}
+
 impl Sheet {
     /// Reads a document, or says everything that is wrong with it, each fault at its place.
     ///

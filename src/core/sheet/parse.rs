@@ -279,6 +279,13 @@ fn prep(place: &Place<'_>, known: Option<&[Surface]>, faults: &mut Faults) -> Ve
     read
 }
 
+/// Reads the member `cure` of a coating's sheet by itself.
+pub(super) fn cure_of_coating(value: &Value) -> Result<Cure, Faults> {
+    let mut faults = Vec::new();
+    let cure = cure(&Place::root(value), true, &mut faults);
+    cure.filter(|_| faults.is_empty()).ok_or(faults)
+}
+
 fn cure(place: &Place<'_>, coating: bool, faults: &mut Faults) -> Option<Cure> {
     let mut members = place.members(faults)?;
     let asked = |members: &mut Members<'_>, name: &'static str, faults: &mut Faults| {
