@@ -104,8 +104,8 @@ fn ends(readings: &[Driven], slopes: &[f64]) -> (f64, f64) {
     let z = Normal::standard().inverse_cdf(f64::midpoint(1.0, SURE));
     let reach = z * variance.max(0.0).sqrt();
     let n = count(slopes.len());
-    let upper = ((n + reach) / 2.0).round_ties_even();
-    let lower = ((n - reach) / 2.0).round_ties_even() - 1.0;
+    let upper = f64::midpoint(n, reach).round_ties_even();
+    let lower = f64::midpoint(n, -reach).round_ties_even() - 1.0;
     let at = |place: f64| {
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "within the list")]
         let place = place.clamp(0.0, n - 1.0) as usize;

@@ -1,4 +1,5 @@
 //! Cure against histories that were integrated elsewhere (tests/reference), against closed forms, and by its laws.
+#![allow(clippy::cast_possible_truncation, reason = "numbers of tests are small, and some are exact")]
 
 use chrono::{DateTime, TimeDelta, Utc};
 use lustrum::core::calendar::instant;
@@ -140,6 +141,7 @@ fn milestones_come_to_the_second() {
     assert_eq!(reached(&constant, "full cure"), Some(at(336.0)));
     // From 20 to 30 °C in ten hours: E(t) = 10/ln 2 · (2^(t/10) − 1), so 5 h are reached after 10 log2(1 + ln 2 / 2).
     let mut ramp = base_30();
+    ramp["lamp"] = Value::Null;
     ramp["milestones"] = json!([{"name": "five", "h": 5}]);
     let ramp = clock(&ramp, &[(0.0, 20.0, 50.0), (10.0, 30.0, 50.0)], &[]);
     let exactly = 10.0 * (1.0 + std::f64::consts::LN_2 / 2.0).log2();
@@ -222,7 +224,7 @@ fn what_is_planned_follows_what_was_read() {
     let short = clock(&base_30(), &read, &[(1.0, 1.2, 60.0, 50.0)]);
     assert!(reached(&short, "water-safe").unwrap() > at(5.0));
     let cold = clock(&base_30(), &read, &[(1.0, 1.5, 59.0, 50.0)]);
-    assert!(reached(&cold, "water-safe").unwrap() > at(5.0));
+    assert!(reached(&cold, "water-safe").unwrap() > at(1.5));
     // A lamp within a night in the bay.
     let night = clock(&base_30(), &read, &[(1.0, 11.0, 30.0, 50.0), (2.0, 2.5, 60.0, 50.0)]);
     assert!(close(hours_at(&night, 11.0), 1.0 + 9.5 * 2.0 + 0.5 * 16.0, 1e-9));

@@ -1,4 +1,9 @@
 //! Statistics of readings against sets with certified values (tests/reference), and by their laws.
+#![allow(
+    clippy::cast_precision_loss,
+    clippy::float_cmp,
+    reason = "numbers of tests are small, and some are exact"
+)]
 
 use lustrum::core::grubbs::{outliers, test};
 use lustrum::core::paint::{Limits, PaintFlag, Panel, flags, vehicle_median};

@@ -1,4 +1,5 @@
 //! Survival and exact tests against published data (tests/reference), and by their laws.
+#![allow(clippy::cast_precision_loss, reason = "numbers of tests are small, and some are exact")]
 
 use lustrum::core::fisher;
 use lustrum::core::survival::{Observed, curve, log_rank};

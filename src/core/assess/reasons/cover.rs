@@ -182,7 +182,7 @@ impl Teller<'_> {
         }
     }
 
-    /// What would have ended cover by a later day if nothing more were heard.
+    /// What would end cover with a later day, and with none before it, if nothing more were heard.
     fn would_end(&self, surface: usize, day: Day) -> Option<Because> {
         let view = &self.verdict.view;
         let mut facts = self.facts.clone();
@@ -192,7 +192,7 @@ impl Teller<'_> {
         }
         let mut later = Verdict::default();
         judge(self.rules, &facts, day, self.verdict.known_at, &mut later);
-        later.cover.iter().find(|one| one.surface == surface)?.because
+        later.cover.iter().find(|one| one.surface == surface && one.out == day)?.because
     }
 
     /// A time on hold, and what ended it.
