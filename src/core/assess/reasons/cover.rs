@@ -177,13 +177,18 @@ impl Teller<'_> {
         }
         deadlines.retain(|(last, _, _)| last.plus_days(1) < out.day);
         for (last, because, said) in deadlines {
-            let decided = self.would_end(one.surface, last.plus_days(1)) == Some(because);
+            let next = last.plus_days(1);
+            // One sale can have two deadlines: only the first ends cover. What was on hold ended with that, looking back.
+            let of_a_sale = matches!(because, Because::Event(place) if self.facts.events[place].kind == EventKind::Transfer);
+            let decided = self
+                .would_end(one.surface, next)
+                .is_some_and(|(by, day)| by == because && (day == next || !of_a_sale));
             self.say(Line { decided, ..said.because(because).days([last]) });
         }
     }
 
-    /// What would end cover with a later day, and with none before it, if nothing more were heard.
-    fn would_end(&self, surface: usize, day: Day) -> Option<Because> {
+    /// What would have ended cover by a later day if nothing more were heard, and the first day without it.
+    fn would_end(&self, surface: usize, day: Day) -> Option<(Because, Day)> {
         let view = &self.verdict.view;
         let mut facts = self.facts.clone();
         facts.order.retain(|place| view.all.contains(place));
@@ -192,7 +197,8 @@ impl Teller<'_> {
         }
         let mut later = Verdict::default();
         judge(self.rules, &facts, day, self.verdict.known_at, &mut later);
-        later.cover.iter().find(|one| one.surface == surface && one.out == day)?.because
+        let one = later.cover.iter().find(|one| one.surface == surface)?;
+        one.because.map(|because| (because, one.out))
     }
 
     /// A time on hold, and what ended it.
