@@ -5,6 +5,7 @@
 
 mod additive;
 mod api;
+mod commands;
 #[path = "core/mod.rs"]
 mod core_rules;
 mod demo;
