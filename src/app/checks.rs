@@ -15,7 +15,7 @@ use crate::core::sheet::Sheet;
 use crate::core::steps::Step;
 use crate::core::vehicle_events::Happened;
 use crate::core::words::{JobState, Panel, RecordKind, Severity, Surface};
-use crate::db::jobs::{self, JobRow, SignedOff};
+use crate::db::jobs::{self, JobPanels, JobRow, SignedOff};
 use crate::db::parts::Part as _;
 use crate::db::passes::{self, PassRow};
 use crate::db::steps::StepRow;
@@ -74,22 +74,17 @@ pub struct SignedOffView {
 /// Everything that the checks of a job look at.
 pub(crate) fn seen(conn: &mut Conn, who: &Who, row: &JobRow) -> Result<JobSeen, Error> {
     let shop = &who.shop;
+    let panels = jobs::panels(conn, shop, row.id)?;
     let mut job = JobSeen {
         zone: who.zone,
         started_at: row.started_at,
-        panels: std::collections::BTreeMap::new(),
-        excluded: Vec::new(),
-        aged: aged(conn, who, row)?,
+        aged: aged(conn, who, row, &panels)?,
+        panels: panels.listed,
+        excluded: panels.excluded,
         steps: Vec::new(),
         coats: Vec::new(),
         build: Vec::new(),
     };
-    for one in jobs::panels(conn, shop, row.id)? {
-        match one.surface {
-            Some(surface) => job.panels.entry(surface).or_default().push(one.panel),
-            None => job.excluded.push(one.panel),
-        }
-    }
     let step = |row: StepRow| StepSeen { id: row.id, step: row.part };
     job.steps = Step::of_job(conn, shop, row.id)?.into_iter().map(step).collect();
     for row in LaidCoat::of_job(conn, shop, row.id)? {
@@ -118,8 +113,9 @@ fn parsed_sheet(product: &str, kept: &products::SheetRow) -> Result<Sheet, Error
     })
 }
 
-/// Panels that carry a coating of an earlier job of this shop, and were not repaired since.
-fn aged(conn: &mut Conn, who: &Who, row: &JobRow) -> Result<Vec<(Surface, Panel)>, Error> {
+/// Panels that carry a coating: as was told at check-in, and those of earlier jobs of this shop that were not repaired
+/// since.
+fn aged(conn: &mut Conn, who: &Who, row: &JobRow, told: &JobPanels) -> Result<Vec<(Surface, Panel)>, Error> {
     let events = vehicle_events::of_vehicle(conn, &who.shop, row.vehicle)?;
     let gone: Vec<EventId> = events.iter().filter_map(|row| row.event.happened.retracts()).collect();
     let repaired = |surface: Surface, panel: &Panel, coated_on: NaiveDate| {
@@ -130,7 +126,10 @@ fn aged(conn: &mut Conn, who: &Who, row: &JobRow) -> Result<Vec<(Surface, Panel)
             _ => false,
         })
     };
-    let mut aged = Vec::new();
+    let each = |(surface, panels): (&Surface, &Vec<Panel>)| {
+        panels.iter().map(|panel| (*surface, panel.clone())).collect::<Vec<_>>()
+    };
+    let mut aged: Vec<(Surface, Panel)> = told.old_coating.iter().flat_map(each).collect();
     for coat in coats::earlier(conn, &who.shop, row.vehicle, row.id)? {
         let (surface, coated_on) = (coat.surface, who.day(coat.started_at));
         let panels = coat.panels.into_iter().filter(|panel| !repaired(surface, panel, coated_on));

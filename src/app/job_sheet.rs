@@ -9,6 +9,7 @@ use super::parts::{Entered, Kind};
 use super::{Error, Who};
 use crate::core::climate::ClimateReading;
 use crate::core::coats::LaidCoat;
+use crate::core::marks::Mark;
 use crate::core::steps::Step;
 use crate::db::coats::CoatRow;
 use crate::db::jobs::JobRow;
@@ -17,23 +18,13 @@ use crate::db::passes::PassRow;
 use crate::db::{self, Conn, Shop, batches, jobs, passes, terms, vehicles};
 
 /// The texts of a job sheet that are written freely.
-pub(crate) const PERSONAL: &[&str] = &["/passes/*/reason", "/checks/*/passed_by/reason"];
+pub(crate) const PERSONAL: &[&str] = &["/marks/*/note", "/passes/*/reason", "/checks/*/passed_by/reason"];
 
 /// The job itself, as its row says it.
 ///
 /// The record of a sign-off cannot hold its own place and digest: there `signed_off` is null, and the state says it.
 pub(crate) fn job(conn: &mut Conn, shop: &Shop, row: &JobRow) -> Result<Value, Error> {
-    let mut panels: Map<String, Value> = Map::new();
-    let mut excluded = Vec::new();
-    for one in jobs::panels(conn, shop, row.id)? {
-        match one.surface {
-            Some(surface) => {
-                let listed = panels.entry(surface.to_string()).or_insert_with(|| json!([]));
-                listed.as_array_mut().into_iter().for_each(|list| list.push(json!(one.panel)));
-            }
-            None => excluded.push(one.panel),
-        }
-    }
+    let panels = jobs::panels(conn, shop, row.id)?;
     let terms = match &row.terms {
         Some((code, edition)) => {
             let digest = terms::find(conn, shop, code, *edition)?.digest;
@@ -52,8 +43,10 @@ pub(crate) fn job(conn: &mut Conn, shop: &Shop, row: &JobRow) -> Result<Value, E
         "odometer": row.odometer,
         "reading": row.reading,
         "terms": terms,
-        "panels": panels,
-        "excluded_panels": excluded,
+        "panels": panels.listed,
+        "excluded_panels": panels.excluded,
+        "finishes": panels.finishes,
+        "old_coating": panels.old_coating,
         "package": row.package,
         "plan": row.plan,
         "started_at": row.started_at,
@@ -64,8 +57,8 @@ pub(crate) fn job(conn: &mut Conn, shop: &Shop, row: &JobRow) -> Result<Value, E
     }))
 }
 
-/// The whole sheet: the job, its vehicle, steps, climate, coats with the sheet and the batch that each relied on, and
-/// the passes that were given. The reasons in it are personal texts, see [`PERSONAL`].
+/// The whole sheet: the job, its vehicle, the marks that it came with, steps, climate, coats with the sheet and the batch that each relied on, and
+/// the passes that were given. The notes and reasons in it are personal texts, see [`PERSONAL`].
 pub(crate) fn sheet(conn: &mut Conn, who: &Who, row: &JobRow) -> Result<Map<String, Value>, Error> {
     let shop = &who.shop;
     let vehicle = vehicles::find(conn, shop, row.vehicle)?;
@@ -77,6 +70,7 @@ pub(crate) fn sheet(conn: &mut Conn, who: &Who, row: &JobRow) -> Result<Map<Stri
     Ok(Map::from_iter([
         ("job".to_owned(), job(conn, shop, row)?),
         ("vehicle".to_owned(), json!({"id": vehicle.id, "vin": vehicle.vin, "plate": vehicle.plate})),
+        ("marks".to_owned(), written(Mark::of_job(conn, shop, row.id)?)?),
         ("steps".to_owned(), written(Step::of_job(conn, shop, row.id)?)?),
         ("climate".to_owned(), written(ClimateReading::of_job(conn, shop, row.id)?)?),
         ("coats".to_owned(), Value::Array(coats)),

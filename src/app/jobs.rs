@@ -17,8 +17,8 @@ use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::{Digest, JobId, Numbered, RunningNumber, VehicleId};
 use crate::core::packages::Plan;
 use crate::core::vehicle_events::Happened;
-use crate::core::words::{JobState, Panel, RecordKind, Surface, TermsState};
-use crate::db::jobs::{self, JobPanel, JobRow};
+use crate::core::words::{Finish, JobState, Panel, RecordKind, Surface, TermsState};
+use crate::db::jobs::{self, JobPanels, JobRow};
 use crate::db::{self, Conn, Shop, Tx, records, terms, vehicle_events};
 
 /// Which terms a warranty is to be issued on.
@@ -53,6 +53,12 @@ pub struct JobInput {
     /// Panels that are left out.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub excluded_panels: Vec<Panel>,
+    /// Panels that are finished otherwise than the vehicle, each with its finish: filmed ones for example.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub finishes: BTreeMap<Panel, Finish>,
+    /// Panels that came with a coating, by surface: they are prepared as the data sheet asks for on an aged one.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub old_coating: BTreeMap<Surface, Vec<Panel>>,
     /// When work began; the earliest time of its steps and coats unless given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub started_at: Option<Moment>,
@@ -86,6 +92,10 @@ pub struct JobView {
     pub panels: BTreeMap<Surface, Vec<Panel>>,
     /// Panels that are left out.
     pub excluded_panels: Vec<Panel>,
+    /// Panels that are finished otherwise than the vehicle.
+    pub finishes: BTreeMap<Panel, Finish>,
+    /// Panels that came with a coating, by surface.
+    pub old_coating: BTreeMap<Surface, Vec<Panel>>,
     /// Code of the package that it was opened from.
     pub package: Option<String>,
     /// What that package asked for, and what of it has been confirmed; null without one.
@@ -113,25 +123,21 @@ impl JobInput {
         for (surface, panels) in &self.panels {
             faults.extend(panel_faults(&format!("/panels/{surface}"), panels));
         }
+        for (surface, panels) in &self.old_coating {
+            faults.extend(panel_faults(&format!("/old_coating/{surface}"), panels));
+        }
         faults.extend(panel_faults("/excluded_panels", &self.excluded_panels));
         faults.extend(self.started_at.and_then(|at| time_fault("/started_at", at, now)));
         faults
     }
 
-    fn panels(&self) -> Vec<JobPanel> {
-        let listed = self.panels.iter().flat_map(|(surface, panels)| {
-            panels.iter().map(|panel| JobPanel {
-                surface: Some(*surface),
-                panel: panel.clone(),
-                excluded: false,
-            })
-        });
-        let excluded = self.excluded_panels.iter().map(|panel| JobPanel {
-            surface: None,
-            panel: panel.clone(),
-            excluded: true,
-        });
-        listed.chain(excluded).collect()
+    fn panels(&self) -> JobPanels {
+        JobPanels {
+            listed: self.panels.clone(),
+            excluded: self.excluded_panels.clone(),
+            finishes: self.finishes.clone(),
+            old_coating: self.old_coating.clone(),
+        }
     }
 }
 
@@ -222,14 +228,7 @@ pub(crate) fn must_be_open(row: JobRow) -> Result<JobRow, Rule> {
 }
 
 pub(crate) fn view(conn: &mut Conn, shop: &Shop, row: JobRow) -> Result<JobView, Error> {
-    let mut panels: BTreeMap<Surface, Vec<Panel>> = BTreeMap::new();
-    let mut excluded_panels = Vec::new();
-    for one in jobs::panels(conn, shop, row.id)? {
-        match one.surface {
-            Some(surface) => panels.entry(surface).or_default().push(one.panel),
-            None => excluded_panels.push(one.panel),
-        }
-    }
+    let panels = jobs::panels(conn, shop, row.id)?;
     Ok(JobView {
         id: row.id,
         number: row.number,
@@ -237,8 +236,10 @@ pub(crate) fn view(conn: &mut Conn, shop: &Shop, row: JobRow) -> Result<JobView,
         vehicle_id: row.vehicle,
         odometer: row.odometer.into(),
         terms: row.terms.map(|(code, edition)| TermsChoice { code, edition: Some(edition) }),
-        panels,
-        excluded_panels,
+        panels: panels.listed,
+        excluded_panels: panels.excluded,
+        finishes: panels.finishes,
+        old_coating: panels.old_coating,
         package: row.package,
         plan: row.plan,
         started_at: row.started_at,
@@ -348,6 +349,8 @@ pub fn change(app: &App, who: &Who, id: JobId, version: i64, patch: &Value) -> R
         package: current.package.clone(),
         panels: current.panels.clone(),
         excluded_panels: current.excluded_panels.clone(),
+        finishes: current.finishes.clone(),
+        old_coating: current.old_coating.clone(),
         started_at: current.started_at.map(Moment),
     };
     // Other terms named without an edition mean their latest one, not the edition of those before.

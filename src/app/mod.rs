@@ -24,6 +24,7 @@ pub mod handover;
 pub mod idempotency;
 mod job_sheet;
 pub mod jobs;
+pub mod marks;
 pub mod members;
 pub mod notices;
 pub mod odometer;

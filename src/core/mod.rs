@@ -23,6 +23,7 @@ pub mod humidity;
 pub mod ids;
 pub mod json;
 pub mod jws;
+pub mod marks;
 pub mod notices;
 pub mod odometer;
 pub mod packages;

@@ -1,5 +1,7 @@
 //! Jobs, and the panels that they are about.
 
+use std::collections::BTreeMap;
+
 use chrono::{DateTime, NaiveDate, Utc};
 use diesel::prelude::*;
 
@@ -11,7 +13,7 @@ use super::{Conn, Tx};
 use crate::core::ids::{Digest, EventId, JobId, MemberId, RunningNumber, VehicleId};
 use crate::core::odometer::Odometer;
 use crate::core::packages::Plan;
-use crate::core::words::{JobState, OdometerUnit, Panel, Surface};
+use crate::core::words::{Finish, JobState, OdometerUnit, Panel, Surface};
 
 /// A job as the row says.
 #[derive(Debug, Clone, PartialEq)]
@@ -63,15 +65,17 @@ pub struct SignedOff {
     pub digest: Digest,
 }
 
-/// A panel that a job is about.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct JobPanel {
-    /// On which surface; none: a panel left out of all.
-    pub surface: Option<Surface>,
-    /// The panel.
-    pub panel: Panel,
-    /// Whether it is left out.
-    pub excluded: bool,
+/// What a job says of panels.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct JobPanels {
+    /// Those that are to be worked on, by surface.
+    pub listed: BTreeMap<Surface, Vec<Panel>>,
+    /// Those that are left out.
+    pub excluded: Vec<Panel>,
+    /// Those that are finished otherwise than the vehicle.
+    pub finishes: BTreeMap<Panel, Finish>,
+    /// Those that came with a coating, by surface.
+    pub old_coating: BTreeMap<Surface, Vec<Panel>>,
 }
 
 #[derive(Queryable, Selectable, Insertable, AsChangeset)]
@@ -166,41 +170,60 @@ impl TryFrom<Row> for JobRow {
 }
 
 /// Adds a job.
-pub fn add(tx: &mut Tx<'_>, scope: &Shop, row: &JobRow, panels: &[JobPanel]) -> Result<(), Error> {
+pub fn add(tx: &mut Tx<'_>, scope: &Shop, row: &JobRow, panels: &JobPanels) -> Result<(), Error> {
     diesel::insert_into(jobs::table).values(Row::of(scope, row)?).execute(tx.multi())?;
     set_panels(tx, scope, row.id, panels)
 }
 
-/// Puts these panels in the place of those that the job had.
-pub fn set_panels(tx: &mut Tx<'_>, _: &Shop, job: JobId, panels: &[JobPanel]) -> Result<(), Error> {
+/// Puts this in the place of what the job said of panels.
+pub fn set_panels(tx: &mut Tx<'_>, _: &Shop, job: JobId, panels: &JobPanels) -> Result<(), Error> {
+    let of = |by_surface: &BTreeMap<Surface, Vec<Panel>>, old_coating: bool| {
+        let each =
+            by_surface.iter().flat_map(|(surface, panels)| panels.iter().map(|panel| (*surface, panel)));
+        each.map(|(surface, panel)| (Some(surface), panel.clone(), None, false, old_coating))
+            .collect::<Vec<_>>()
+    };
+    let mut rows = of(&panels.listed, false);
+    rows.extend(panels.excluded.iter().map(|panel| (None, panel.clone(), None, true, false)));
+    rows.extend(
+        panels.finishes.iter().map(|(panel, finish)| (None, panel.clone(), Some(*finish), false, false)),
+    );
+    rows.extend(of(&panels.old_coating, true));
     diesel::delete(job_panels::table.filter(job_panels::job_id.eq(Uid::of(job)))).execute(tx.multi())?;
-    for (position, one) in (0_i32..).zip(panels) {
+    for (position, (surface, panel, finish, excluded, old_coating)) in (0_i32..).zip(rows) {
         diesel::insert_into(job_panels::table)
             .values((
                 job_panels::job_id.eq(Uid::of(job)),
                 job_panels::position.eq(position),
-                job_panels::surface.eq(one.surface.map(Word)),
-                job_panels::panel.eq(one.panel.to_string()),
-                job_panels::excluded.eq(one.excluded),
+                job_panels::surface.eq(surface.map(Word)),
+                job_panels::panel.eq(panel.to_string()),
+                job_panels::finish.eq(finish.map(Word)),
+                job_panels::excluded.eq(excluded),
+                job_panels::old_coating.eq(old_coating),
             ))
             .execute(tx.multi())?;
     }
     Ok(())
 }
 
-/// The panels that a job is about, in the order in which they were given.
-pub fn panels(conn: &mut Conn, _: &Shop, job: JobId) -> Result<Vec<JobPanel>, Error> {
-    job_panels::table
+/// What a job says of panels, lists in the order in which they were given.
+pub fn panels(conn: &mut Conn, _: &Shop, job: JobId) -> Result<JobPanels, Error> {
+    let rows = job_panels::table
         .filter(job_panels::job_id.eq(Uid::of(job)))
         .order(job_panels::position)
-        .select((job_panels::surface, job_panels::panel, job_panels::excluded))
-        .load::<(Option<Word<Surface>>, String, bool)>(conn.multi())?
-        .into_iter()
-        .map(|(surface, panel, excluded)| {
-            let panel = panel.parse().map_err(|_| Error::Other(format!("no such panel: {panel:?}")))?;
-            Ok(JobPanel { surface: surface.map(|word| word.0), panel, excluded })
-        })
-        .collect()
+        .select((job_panels::surface, job_panels::panel, job_panels::finish, job_panels::old_coating))
+        .load::<(Option<Word<Surface>>, String, Option<Word<Finish>>, bool)>(conn.multi())?;
+    let mut panels = JobPanels::default();
+    for (surface, panel, finish, old_coating) in rows {
+        let panel = super::panel(&panel)?;
+        match (surface, finish) {
+            (Some(surface), _) if old_coating => panels.old_coating.entry(surface.0).or_default().push(panel),
+            (Some(surface), _) => panels.listed.entry(surface.0).or_default().push(panel),
+            (None, Some(finish)) => drop(panels.finishes.insert(panel, finish.0)),
+            (None, None) => panels.excluded.push(panel),
+        }
+    }
+    Ok(panels)
 }
 
 /// The job with this id.

@@ -22,6 +22,7 @@ pub mod dues;
 pub mod idempotency;
 pub mod installation;
 pub mod jobs;
+pub mod marks;
 pub mod notices;
 pub mod outbox;
 pub mod packages;
@@ -115,6 +116,11 @@ fn anywhere(part: &str) -> String {
 /// A distance in km as a column holds it.
 fn km(value: i64) -> Result<u32, Error> {
     u32::try_from(value).map_err(|_| Error::Other(format!("{value} km in a row")))
+}
+
+/// A panel as a column holds it.
+fn panel(text: &str) -> Result<crate::core::words::Panel, Error> {
+    text.parse().map_err(|_| Error::Other(format!("no such panel: {text:?}")))
 }
 
 /// An odometer as two columns hold it.

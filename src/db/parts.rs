@@ -1,4 +1,4 @@
-//! What a job consists of: its steps, climate readings and coats. Each part is a row of one job that says something
+//! What a job consists of: its steps, climate readings, coats and marks. Each part is a row of one job that says something
 //! and counts its changes; the SQL is the same for all and stands here once.
 
 use chrono::{DateTime, Utc};

@@ -365,6 +365,7 @@ diesel::table! {
         panel -> Text,
         finish -> Nullable<Text>,
         excluded -> Bool,
+        old_coating -> Bool,
     }
 }
 
@@ -670,6 +671,26 @@ diesel::table! {
     }
 }
 
+diesel::table! {
+    use diesel::sql_types::*;
+    use super::super::types::sql::Uid;
+
+    marks (id) {
+        id -> Uid,
+        job_id -> Uid,
+        panel -> Text,
+        surface -> Text,
+        kind -> Text,
+        size_mm -> Nullable<Double>,
+        note -> Nullable<Text>,
+        photo_id -> Nullable<Uid>,
+        seen_at -> Nullable<Text>,
+        entered_by -> Uid,
+        entered_at -> Text,
+        version -> BigInt,
+    }
+}
+
 diesel::allow_tables_to_appear_in_same_query!(
     settings,
     keys,
@@ -711,4 +732,5 @@ diesel::allow_tables_to_appear_in_same_query!(
     appointment_dues,
     tasks,
     idempotency,
+    marks,
 );

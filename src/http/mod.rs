@@ -24,8 +24,8 @@ use tokio::sync::Semaphore;
 
 use self::api::{
     accreditations, addenda, appointments, batches, calc, checks, climate, coats, customers, dues,
-    eligibility, events, health, jobs, members, notices, packages, passes, products, sessions, shop, steps,
-    tasks, terms, vehicles, visits, warranties,
+    eligibility, events, health, jobs, marks, members, notices, packages, passes, products, sessions, shop,
+    steps, tasks, terms, vehicles, visits, warranties,
 };
 use self::auth::Access;
 use self::error::Problem;
@@ -119,6 +119,8 @@ routes! {
     "/v1/jobs/{id}/climate/{row}" { GET climate::find, Read; PATCH climate::change, LogWork; DELETE climate::remove, LogWork; }
     "/v1/jobs/{id}/coats" { GET coats::list, Read; POST coats::add, LogWork; }
     "/v1/jobs/{id}/coats/{row}" { GET coats::find, Read; PATCH coats::change, LogWork; DELETE coats::remove, LogWork; }
+    "/v1/jobs/{id}/marks" { GET marks::list, Read; POST marks::add, LogWork; }
+    "/v1/jobs/{id}/marks/{row}" { GET marks::find, Read; PATCH marks::change, LogWork; DELETE marks::remove, LogWork; }
     "/v1/jobs/{id}/confirm" { POST jobs::confirm, LogWork; }
     "/v1/jobs/{id}/addenda" { GET addenda::list, Read; POST addenda::add, LogWork; }
     "/v1/packages" { GET packages::list, Read; POST packages::add, ManagePackages; }

@@ -84,6 +84,11 @@ const TABLE: &str = "
     all     GET    /v1/jobs/{id}/coats/{row}
     all     PATCH  /v1/jobs/{id}/coats/{row}
     all     DELETE /v1/jobs/{id}/coats/{row}
+    all     GET    /v1/jobs/{id}/marks
+    all     POST   /v1/jobs/{id}/marks
+    all     GET    /v1/jobs/{id}/marks/{row}
+    all     PATCH  /v1/jobs/{id}/marks/{row}
+    all     DELETE /v1/jobs/{id}/marks/{row}
     all     POST   /v1/jobs/{id}/confirm
     all     GET    /v1/jobs/{id}/addenda
     all     POST   /v1/jobs/{id}/addenda
@@ -148,6 +153,7 @@ fn everything(shop: &TestShop) -> BTreeMap<&'static str, String> {
         &json!({"surface": "paint", "panels": ["roof"], "product": "base-30", "batch": "base-30-0417",
                 "started_at": at, "ended_at": at}),
     );
+    let mark = part("marks", &json!({"panel": "roof", "kind": "dent"}));
     let visit = json!({"vehicle_id": vehicle, "on": "2026-03-10", "services": [{"service": "inspection"}]});
     let visit = id(&shop.technician.post("/v1/visits", &visit).created());
     let accreditation = json!({"issuer": "northern-chain", "from": "2026-01-01"});
@@ -174,6 +180,7 @@ fn everything(shop: &TestShop) -> BTreeMap<&'static str, String> {
         ("steps", step),
         ("climate", climate),
         ("coats", coat),
+        ("marks", mark),
         ("warranties", id(&warranty)),
         ("visits", visit),
     ])

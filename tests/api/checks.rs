@@ -10,6 +10,7 @@ on_both!(
     steps_that_the_terms_ask_for_hold_up_the_handover,
     a_manager_passes_what_stops,
     a_second_coating_is_prepared_as_on_one_in_service,
+    an_old_coating_that_is_told_of_is_prepared_for,
     what_cannot_be_read_is_no_silence,
 );
 
@@ -232,6 +233,31 @@ fn a_second_coating_is_prepared_as_on_one_in_service(shop: TestShop) {
     assert_eq!(found(&shop, &second), aged);
     step(&shop, &second, "clay", "08:30", "08:40");
     assert_eq!(found(&shop, &second), []);
+}
+
+fn an_old_coating_that_is_told_of_is_prepared_for(shop: TestShop) {
+    stocked(&shop);
+    let job = coated(&shop, &shop.adds_vehicle("QC-1"));
+    let tell =
+        |told: Value| shop.technician.change(&job, &json!({"old_coating": told})).ok()["old_coating"].clone();
+    let aged = one("prep_missing", "warns", "paint/roof/base-30");
+    assert_eq!(tell(json!({"paint": ["boot", "roof"]})), json!({"paint": ["boot", "roof"]}));
+    assert_eq!(found(&shop, &job), aged);
+    // Another panel, another surface: the roof's paint is bare.
+    for elsewhere in [json!({"paint": ["boot"]}), json!({"paint": null, "glass": ["roof"]})] {
+        tell(elsewhere);
+        assert_eq!(found(&shop, &job), []);
+    }
+    assert_eq!(tell(json!({"glass": null, "paint": ["roof"]})), json!({"paint": ["roof"]}));
+    assert_eq!(found(&shop, &job), aged);
+    // A machine polish takes an old coating off (common practice); so does telling that there is none.
+    step(&shop, &job, "machine_polish", "08:31", "08:40");
+    assert_eq!(found(&shop, &job), []);
+    let steps = shop.technician.get(&format!("{job}/steps")).ok();
+    shop.technician.delete(&format!("{job}/steps/{}", id(&steps["items"][0])));
+    assert_eq!(found(&shop, &job), aged);
+    assert_eq!(tell(Value::Null), json!({}));
+    assert_eq!(found(&shop, &job), []);
 }
 
 /// A stored sheet, and stored terms, that are no longer what was taken: an error, not a job without faults.

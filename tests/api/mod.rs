@@ -5,6 +5,7 @@ mod accreditations;
 mod appointments;
 mod batches;
 mod calc;
+mod check_in;
 mod checks;
 mod customers;
 mod dues;

@@ -1,4 +1,4 @@
-//! The parts of a job: steps, climate readings and coats, added, read, changed and removed while the job is open.
+//! The parts of a job: steps, climate readings, coats and marks, added, read, changed and removed while the job is open.
 
 use serde_json::{Value, json};
 
@@ -24,7 +24,7 @@ struct Kind {
     cleared: &'static str,
 }
 
-fn kinds() -> [Kind; 3] {
+fn kinds() -> [Kind; 4] {
     [
         Kind {
             name: "steps",
@@ -48,6 +48,13 @@ fn kinds() -> [Kind; 3] {
                                        {"panels": ["roof"], "applied_at": "2026-03-09T09:10:00Z"}]}),
             set: ("batch", json!("base-30-0418")),
             cleared: "ml",
+        },
+        Kind {
+            name: "marks",
+            given: json!({"panel": "left_sill", "surface": "trim", "kind": "scuff", "size_mm": 40.0, "note": "Old.",
+                          "seen_at": "2026-03-10T07:50:00Z"}),
+            set: ("kind", json!("scratch")),
+            cleared: "note",
         },
     ]
 }
@@ -154,6 +161,16 @@ fn what_is_wrong_with_a_part_is_told_at_its_place(shop: TestShop) {
     for beyond in [reading(-45.1, -0.1, -45.1), reading(60.1, 100.1, 120.1)] {
         assert_eq!(faults("climate", beyond), wanted);
     }
+
+    let mark = |size: f64| json!({"panel": "roof", "kind": "dent", "size_mm": size});
+    for edge in [0.01, 5_000.0] {
+        who.post(&format!("{job}/marks"), &mark(edge)).created();
+    }
+    for beyond in [0.0, -1.0, 5_000.1] {
+        assert_eq!(faults("marks", mark(beyond)), [("/size_mm".into(), "out_of_range".into())]);
+    }
+    let long = json!({"panel": "roof", "kind": "dent", "note": "n".repeat(501)});
+    assert_eq!(faults("marks", long), [("/note".into(), "too_long".into())]);
 
     let coat = json!({"surface": "paint", "panels": ["bonnet"], "product": "base-31", "batch": "", "ml": 0.0, "by": nobody,
                       "started_at": "2026-03-09T09:00:00Z", "ended_at": "2026-03-09T08:00:00Z",

@@ -6,10 +6,10 @@ use lustrum::app;
 use lustrum::core::climate::ClimateReading;
 use lustrum::core::coats::LaidCoat;
 use lustrum::core::ids::JobId;
+use lustrum::core::marks::Mark;
 use lustrum::core::odometer::Odometer;
 use lustrum::core::steps::Step;
-use lustrum::core::words::{Panel, Surface};
-use lustrum::db::jobs::{self, JobPanel, JobRow, SignedOff};
+use lustrum::db::jobs::{self, JobPanels, JobRow, SignedOff};
 use lustrum::db::parts::{Part, PartRow};
 use lustrum::db::passes::{self, PassRow};
 use lustrum::db::records::RecordRow;
@@ -23,7 +23,8 @@ use super::rebuild::read;
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Sheet {
     pub(super) job: JobRow,
-    panels: Vec<JobPanel>,
+    panels: JobPanels,
+    marks: Vec<PartRow<Mark>>,
     steps: Vec<PartRow<Step>>,
     climate: Vec<PartRow<ClimateReading>>,
     coats: Vec<PartRow<LaidCoat>>,
@@ -39,6 +40,7 @@ pub(super) fn of_shop(c: &mut Conn, shop: &Shop) -> Result<BTreeMap<JobId, Sheet
         let sheet = Sheet {
             job,
             panels: jobs::panels(c, shop, id)?,
+            marks: parts(c, shop, id)?,
             steps: parts(c, shop, id)?,
             climate: parts(c, shop, id)?,
             coats: parts(c, shop, id)?,
@@ -62,6 +64,7 @@ pub(super) fn told(before: Option<Sheet>, record: &RecordRow, body: &Value) -> S
         Some(before) if body.get("coats").is_none() => Sheet { job, panels: panels(&body["job"]), ..before },
         _ => Sheet {
             panels: panels(&body["job"]),
+            marks: rows("marks").map(|row| part(job.id, row, read::<Mark>)).collect(),
             steps: rows("steps").map(|row| part(job.id, row, read::<Step>)).collect(),
             climate: rows("climate").map(|row| part(job.id, row, read::<ClimateReading>)).collect(),
             coats: rows("coats").map(|row| part(job.id, row, coat)).collect(),
@@ -110,14 +113,13 @@ fn job(record: &RecordRow, body: &Value) -> JobRow {
     }
 }
 
-fn panels(job: &Value) -> Vec<JobPanel> {
-    let listed: BTreeMap<Surface, Vec<Panel>> = read(&job["panels"]);
-    let excluded: Vec<Panel> = read(&job["excluded_panels"]);
-    let listed = listed.into_iter().flat_map(|(surface, panels)| {
-        panels.into_iter().map(move |panel| JobPanel { surface: Some(surface), panel, excluded: false })
-    });
-    let excluded = excluded.into_iter().map(|panel| JobPanel { surface: None, panel, excluded: true });
-    listed.chain(excluded).collect()
+fn panels(job: &Value) -> JobPanels {
+    JobPanels {
+        listed: read(&job["panels"]),
+        excluded: read(&job["excluded_panels"]),
+        finishes: read(&job["finishes"]),
+        old_coating: read(&job["old_coating"]),
+    }
 }
 
 /// A part of a job: what `said` reads is what is left beside the members that every part has.

@@ -6,6 +6,7 @@ use lustrum::app::{App, Who, checks, events, handover, jobs, parts, vehicles};
 use lustrum::core::climate::ClimateReading;
 use lustrum::core::coats::LaidCoat;
 use lustrum::core::ids::JobId;
+use lustrum::core::marks::Mark;
 use lustrum::core::steps::Step;
 use serde_json::{Value, json};
 
@@ -71,6 +72,8 @@ fn taken_in(town: &Town, who: &Who, dice: &mut Dice, seed: u64) -> JobId {
     if dice.below(2) == 0 {
         job["panels"] = json!({"paint": PANELS[..2], "glass": ["windscreen", "rear_window"]});
         job["excluded_panels"] = json!(["roof", "soft_top"]);
+        job["finishes"] = json!({"bonnet": "film", PANELS[3]: "matte"});
+        job["old_coating"] = json!({"paint": PANELS[..1], "glass": ["windscreen"]});
         job["started_at"] = json!(town.app.now() - TimeDelta::hours(9));
     }
     let job = jobs::add(&town.app, who, input(job)).unwrap();
@@ -97,6 +100,15 @@ impl Work<'_> {
     /// Steps, climate and coats; some are changed afterwards, some taken back.
     fn is_done(&self, dice: &mut Dice) {
         let (app, who, job) = (self.app, self.who, self.job);
+        for _ in 0..dice.below(3) {
+            let mark = json!({"panel": dice.one_of(&PANELS), "kind": dice.one_of(&["dent", "other"]),
+                              "size_mm": some(dice, 12.5), "note": some(dice, "Seen by Ida Brandt."),
+                              "seen_at": some(dice, self.ago(600))});
+            let mark = parts::add::<Mark>(app, who, job, input(mark), false).unwrap().unwrap();
+            if dice.below(4) == 0 {
+                parts::remove::<Mark>(app, who, job, mark.id, mark.version).unwrap();
+            }
+        }
         for _ in 0..dice.below(5) {
             let begun = 300 + dice.below(200);
             let step = json!({

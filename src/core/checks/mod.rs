@@ -62,7 +62,7 @@ pub struct JobSeen {
     pub panels: BTreeMap<Surface, Vec<Panel>>,
     /// Panels left out.
     pub excluded: Vec<Panel>,
-    /// Panels that carry a coating of an earlier job.
+    /// Panels that carry a coating: of an earlier job, or as was told at check-in.
     pub aged: Vec<(Surface, Panel)>,
     /// Steps of preparation.
     pub steps: Vec<StepSeen>,

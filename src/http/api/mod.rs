@@ -14,6 +14,7 @@ pub mod eligibility;
 pub mod events;
 pub mod health;
 pub mod jobs;
+pub mod marks;
 pub mod members;
 pub mod notices;
 pub mod packages;

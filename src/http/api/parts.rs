@@ -1,4 +1,4 @@
-//! What a job consists of: one handler for each thing that can be done with a step, a climate reading or a coat. The
+//! What a job consists of: one handler for each thing that can be done with a step, a climate reading, a coat or a mark. The
 //! files of these nouns give them their routes and descriptions.
 
 use super::jobs::job;

@@ -133,6 +133,7 @@ fn what_is_tried_leaves_nothing_behind(scene: Scene) {
         "/v1/jobs/{id}/steps",
         "/v1/jobs/{id}/climate",
         "/v1/jobs/{id}/coats",
+        "/v1/jobs/{id}/marks",
     ] {
         assert!(tried.iter().any(|route| route.path == path), "POST {path} cannot be tried");
     }

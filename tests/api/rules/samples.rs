@@ -320,14 +320,16 @@ impl Scene {
     fn of_work(&self, method: &'static str, path: &str) -> Option<Call> {
         let step = || json!({"kind": "panel_wipe", "surfaces": ["paint"]});
         let climate = || json!({"at": "2026-03-09T08:55:00Z", "air_c": 20.5, "rh_pct": 48.0});
+        let mark = || json!({"panel": "boot", "kind": "stone_chip", "size_mm": 2});
         let row = |sort| match sort {
             "steps" => (step(), json!({"dilution": "1:5"})),
             "climate" => (climate(), json!({"surface_c": 19.0})),
+            "marks" => (mark(), json!({"kind": "etching"})),
             _ => (coat("top-10", "B-0417"), json!({"ml": 12})),
         };
         let rest = path.strip_prefix("/v1/jobs/{id}/").unwrap_or_default();
         let (sort, one) = rest.split_once('/').map_or((rest, false), |(sort, row)| (sort, row == "{row}"));
-        if matches!(sort, "steps" | "climate" | "coats") {
+        if matches!(sort, "steps" | "climate" | "coats" | "marks") {
             let (made, changed) = row(sort);
             let at = || self.row(sort, &made);
             return Some(match (method, one) {
