@@ -17,6 +17,8 @@ pub struct Config {
     pub database: String,
     /// Address and port of the service.
     pub listen: String,
+    /// The folder of photos and other files.
+    pub files: PathBuf,
     /// How the service is reached from outside; in mails and QR codes. No slash at the end.
     pub public_url: String,
     /// `smtp://…`, `smtps://…`, `file:DIR` or `memory:`.
@@ -51,6 +53,7 @@ impl Default for Config {
         Self {
             database: "sqlite:lustrum.db".into(),
             listen: "127.0.0.1:8080".into(),
+            files: "files".into(),
             public_url: "http://127.0.0.1:8080".into(),
             mail: "file:mail".into(),
             mail_from: "lustrum@localhost".into(),
@@ -71,6 +74,7 @@ impl Default for Config {
 struct File {
     database: Option<String>,
     listen: Option<String>,
+    files: Option<PathBuf>,
     public_url: Option<String>,
     mail: Option<String>,
     mail_from: Option<String>,
@@ -101,6 +105,10 @@ impl Config {
         let mut given = read_file(file).map_err(|fault| vec![fault])?;
         for (name, value) in environment.iter().filter(|(name, _)| name.starts_with("LUSTRUM_")) {
             let slot = match name.as_str() {
+                "LUSTRUM_FILES" => {
+                    given.files = Some(value.into());
+                    continue;
+                }
                 "LUSTRUM_DATABASE" => &mut given.database,
                 "LUSTRUM_LISTEN" => &mut given.listen,
                 "LUSTRUM_PUBLIC_URL" => &mut given.public_url,
@@ -163,6 +171,7 @@ impl Config {
         let config = Self {
             database: given.database.unwrap_or(usual.database),
             listen: given.listen.unwrap_or(usual.listen),
+            files: given.files.unwrap_or(usual.files),
             public_url: public_url.trim_end_matches('/').to_owned(),
             mail: given.mail.unwrap_or(usual.mail),
             mail_from: given.mail_from.unwrap_or(usual.mail_from),

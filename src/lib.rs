@@ -4,6 +4,7 @@
 //!
 //! - [`core`]: what the trade and the terms say. Pure: no HTTP, SQL, mail, clock, environment or randomness.
 //! - [`db`]: the only place with SQL. One code for SQLite and PostgreSQL.
+//! - [`files`]: the folder of files, each whole or not there.
 //! - [`mail`]: messages from values, and the ways they go.
 //! - [`app`]: the one middle: what can be done, each function one transaction.
 //! - [`http`]: the interface: routes, who asks, answers.
@@ -17,6 +18,7 @@ pub mod commands;
 pub mod config;
 pub mod core;
 pub mod db;
+pub mod files;
 pub mod http;
 pub mod jobs;
 pub mod mail;

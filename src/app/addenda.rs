@@ -57,10 +57,10 @@ pub fn add(app: &App, who: &Who, job: JobId, input: Addendum) -> Result<Addendum
         let mut faults: Vec<Fault> = input.fault().into_iter().collect();
         faults.extend(input.note.as_deref().and_then(|note| wanted_text("/note", note, 5_000)));
         if let Some(step) = &input.step {
-            faults.extend(faults_of::<Step>(tx, &shop, step, now, "/step")?);
+            faults.extend(faults_of::<Step>(tx, &shop, job, step, now, "/step")?);
         }
         if let Some(reading) = &input.climate {
-            faults.extend(faults_of::<ClimateReading>(tx, &shop, reading, now, "/climate")?);
+            faults.extend(faults_of::<ClimateReading>(tx, &shop, job, reading, now, "/climate")?);
         }
         all_clear(faults)?;
         jobs::lock(tx, &shop, job)?;

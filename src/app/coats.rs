@@ -7,6 +7,7 @@ use super::parts::{Kind, unknown_member, unknown_product};
 use super::{Error, wanted_text};
 use crate::core::coats::{Coat, LaidCoat};
 use crate::core::error::Fault;
+use crate::core::ids::JobId;
 use crate::db::{Conn, Shop, products};
 
 impl Kind for LaidCoat {
@@ -50,7 +51,7 @@ impl Kind for LaidCoat {
     }
 
     /// A batch need not be known.
-    fn unknown(conn: &mut Conn, shop: &Shop, coat: &Coat) -> Result<Vec<Fault>, Error> {
+    fn unknown(conn: &mut Conn, shop: &Shop, _: JobId, coat: &Coat) -> Result<Vec<Fault>, Error> {
         let mut faults = Vec::new();
         faults.extend(unknown_product(conn, shop, Some(&coat.product))?);
         faults.extend(unknown_member(conn, shop, coat.by)?);

@@ -10,6 +10,7 @@ use super::{Error, Who};
 use crate::core::climate::ClimateReading;
 use crate::core::coats::LaidCoat;
 use crate::core::marks::Mark;
+use crate::core::photos::Photo;
 use crate::core::steps::Step;
 use crate::db::coats::CoatRow;
 use crate::db::jobs::JobRow;
@@ -18,7 +19,8 @@ use crate::db::passes::PassRow;
 use crate::db::{self, Conn, Shop, batches, jobs, passes, terms, vehicles};
 
 /// The texts of a job sheet that are written freely.
-pub(crate) const PERSONAL: &[&str] = &["/marks/*/note", "/passes/*/reason", "/checks/*/passed_by/reason"];
+pub(crate) const PERSONAL: &[&str] =
+    &["/marks/*/note", "/photos/*/note", "/passes/*/reason", "/checks/*/passed_by/reason"];
 
 /// The job itself, as its row says it.
 ///
@@ -57,7 +59,7 @@ pub(crate) fn job(conn: &mut Conn, shop: &Shop, row: &JobRow) -> Result<Value, E
     }))
 }
 
-/// The whole sheet: the job, its vehicle, the marks that it came with, steps, climate, coats with the sheet and the batch that each relied on, and
+/// The whole sheet: the job, its vehicle, the marks that it came with, photos, steps, climate, coats with the sheet and the batch that each relied on, and
 /// the passes that were given. The notes and reasons in it are personal texts, see [`PERSONAL`].
 pub(crate) fn sheet(conn: &mut Conn, who: &Who, row: &JobRow) -> Result<Map<String, Value>, Error> {
     let shop = &who.shop;
@@ -71,6 +73,7 @@ pub(crate) fn sheet(conn: &mut Conn, who: &Who, row: &JobRow) -> Result<Map<Stri
         ("job".to_owned(), job(conn, shop, row)?),
         ("vehicle".to_owned(), json!({"id": vehicle.id, "vin": vehicle.vin, "plate": vehicle.plate})),
         ("marks".to_owned(), written(Mark::of_job(conn, shop, row.id)?)?),
+        ("photos".to_owned(), written(Photo::of_job(conn, shop, row.id)?)?),
         ("steps".to_owned(), written(Step::of_job(conn, shop, row.id)?)?),
         ("climate".to_owned(), written(ClimateReading::of_job(conn, shop, row.id)?)?),
         ("coats".to_owned(), Value::Array(coats)),

@@ -32,6 +32,7 @@ pub mod packages;
 pub mod page;
 pub mod parts;
 pub mod passes;
+pub mod photos;
 pub mod plans;
 pub mod products;
 pub mod records;
@@ -62,6 +63,7 @@ use crate::core::ids::MemberId;
 use crate::core::json;
 use crate::core::words::Role;
 use crate::db::{Db, Shop};
+use crate::files::Files;
 use crate::mail::Mailer;
 use crate::mail::transport::ATTEMPT_LIMIT;
 
@@ -72,6 +74,8 @@ pub struct App {
     pub db: Db,
     /// What time it is.
     pub clock: Clock,
+    /// The folder of files.
+    pub files: Files,
     /// What was set from outside.
     pub config: Arc<Config>,
     /// Where mails go.
@@ -96,7 +100,8 @@ impl App {
             return Err(Rule::rule("LUSTRUM_MAIL", "not_local", detail.to_owned()).into());
         }
         let tokens = Arc::new(sessions::Tokens::load(&db)?);
-        Ok(Self { db, clock, config: Arc::new(config), mailer, drill, tokens })
+        let files = Files::new(&config.files);
+        Ok(Self { db, clock, files, config: Arc::new(config), mailer, drill, tokens })
     }
 
     /// The present instant.

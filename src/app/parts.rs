@@ -29,7 +29,7 @@ pub trait Kind: Part + Serialize + Send + 'static {
     fn faults(input: &Self::Input, now: DateTime<Utc>) -> Vec<Fault>;
 
     /// What the input names that is not there.
-    fn unknown(_: &mut Conn, _: &Shop, _: &Self::Input) -> Result<Vec<Fault>, Error> {
+    fn unknown(_: &mut Conn, _: &Shop, _: JobId, _: &Self::Input) -> Result<Vec<Fault>, Error> {
         Ok(Vec::new())
     }
 
@@ -69,16 +69,17 @@ impl<P: Part> From<PartRow<P>> for Entered<P> {
     }
 }
 
-/// Everything that is wrong with an input that stands at `place` of a body.
+/// Everything that is wrong with an input for a job that stands at `place` of a body.
 pub(super) fn faults_of<P: Kind>(
     conn: &mut Conn,
     shop: &Shop,
+    job: JobId,
     input: &P::Input,
     now: DateTime<Utc>,
     place: &str,
 ) -> Result<Vec<Fault>, Error> {
     let mut faults = P::faults(input, now);
-    faults.extend(P::unknown(conn, shop, input)?);
+    faults.extend(P::unknown(conn, shop, job, input)?);
     Ok(faults.into_iter().map(|fault| fault.within(place)).collect())
 }
 
@@ -86,10 +87,11 @@ pub(super) fn faults_of<P: Kind>(
 fn refuse_faulty<P: Kind>(
     conn: &mut Conn,
     shop: &Shop,
+    job: JobId,
     input: &P::Input,
     now: DateTime<Utc>,
 ) -> Result<(), Error> {
-    Ok(all_clear(faults_of::<P>(conn, shop, input, now, "")?)?)
+    Ok(all_clear(faults_of::<P>(conn, shop, job, input, now, "")?)?)
 }
 
 /// Adds one to an open job. `validate_only` writes nothing, keeps no writer waiting, and refuses what the real call
@@ -104,14 +106,14 @@ pub fn add<P: Kind>(
     let (who, now) = (who.clone(), app.now());
     if validate_only {
         return app.db.read(|c| {
-            refuse_faulty::<P>(c, &who.shop, &input, now)?;
+            refuse_faulty::<P>(c, &who.shop, job, &input, now)?;
             must_be_open(jobs::find(c, &who.shop, job)?)?;
             Ok(None)
         });
     }
     app.db.write(move |tx| {
         // What is wrong with the body is told before the state of the job.
-        refuse_faulty::<P>(tx, &who.shop, &input, now)?;
+        refuse_faulty::<P>(tx, &who.shop, job, &input, now)?;
         open_job(tx, &who.shop, job)?;
         Ok(Some(enter(tx, &who, job, input, now)?))
     })
@@ -165,7 +167,7 @@ pub fn change<P: Kind>(
     }
     let input: P::Input = patched(row.part.input(), patch)?;
     app.db.write(move |tx| {
-        refuse_faulty::<P>(tx, &shop, &input, now)?;
+        refuse_faulty::<P>(tx, &shop, job, &input, now)?;
         open_job(tx, &shop, job)?;
         row.part = P::kept(tx, &shop, input, Some(row.part))?;
         // Of another version by now: it is stale.

@@ -130,10 +130,10 @@ pub fn confirm(app: &App, who: &Who, job: JobId, input: ConfirmInput) -> Result<
             wanted.into_iter().map(|done| (done.place, step(&plan, done))).collect();
         let (coats, mut faults) = laid(tx, &shop, &plan, input.coats)?;
         for (i, (_, step)) in steps.iter().enumerate() {
-            faults.extend(faults_of::<Step>(tx, &shop, step, now, &format!("/steps/{i}"))?);
+            faults.extend(faults_of::<Step>(tx, &shop, job, step, now, &format!("/steps/{i}"))?);
         }
         for (i, (_, coat)) in coats.iter().enumerate() {
-            faults.extend(faults_of::<LaidCoat>(tx, &shop, coat, now, &format!("/coats/{i}"))?);
+            faults.extend(faults_of::<LaidCoat>(tx, &shop, job, coat, now, &format!("/coats/{i}"))?);
         }
         all_clear(faults)?;
         let mut row = must_be_open(row)?;

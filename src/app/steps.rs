@@ -6,6 +6,7 @@ use super::jobs::{panel_faults, time_fault};
 use super::parts::{Kind, unknown_member, unknown_product};
 use super::{Error, wanted_text};
 use crate::core::error::Fault;
+use crate::core::ids::JobId;
 use crate::core::steps::Step;
 use crate::db::{Conn, Shop};
 
@@ -36,7 +37,7 @@ impl Kind for Step {
         faults
     }
 
-    fn unknown(conn: &mut Conn, shop: &Shop, step: &Self) -> Result<Vec<Fault>, Error> {
+    fn unknown(conn: &mut Conn, shop: &Shop, _: JobId, step: &Self) -> Result<Vec<Fault>, Error> {
         let mut faults = Vec::new();
         faults.extend(unknown_product(conn, shop, step.product.as_deref())?);
         faults.extend(unknown_member(conn, shop, step.by)?);

@@ -183,6 +183,8 @@ ids! {
     PackageId, "package";
     /// What was entered on a job after its sign-off.
     AddendumId, "addendum";
+    /// A photo of a job.
+    PhotoId, "photo";
     /// A mark that a vehicle came with.
     MarkId, "mark";
     /// A mail message; several notices can share one.

@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::core::calendar::Moment;
+use crate::core::ids::PhotoId;
 use crate::core::words::{Panel, Surface, words};
 
 words! {
@@ -56,6 +57,9 @@ pub struct Mark {
     /// What else there is to say; 1–500 characters.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<String>,
+    /// A photo of this job that shows it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub photo: Option<PhotoId>,
     /// When it was seen; when it was entered unless given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub seen_at: Option<Moment>,

@@ -28,6 +28,8 @@ pub mod notices;
 pub mod odometer;
 pub mod packages;
 pub mod paint;
+pub mod photos;
+pub mod pictures;
 pub mod plate;
 pub mod record;
 pub mod sample;

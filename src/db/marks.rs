@@ -2,12 +2,14 @@
 
 use diesel::prelude::*;
 
+use super::Conn;
 use super::error::Error;
 use super::parts::{Part, PartRow, job_parts};
 use super::schema::{jobs, marks};
+use super::scope::Shop;
 use super::types::{At, Uid, Word};
 use crate::core::calendar::Moment;
-use crate::core::ids::MarkId;
+use crate::core::ids::{MarkId, PhotoId};
 use crate::core::marks::{Mark, MarkKind};
 use crate::core::words::Surface;
 
@@ -24,6 +26,7 @@ struct Row {
     kind: Word<MarkKind>,
     size_mm: Option<f64>,
     note: Option<String>,
+    photo_id: Option<Uid>,
     seen_at: Option<At>,
     entered_by: Uid,
     entered_at: At,
@@ -42,6 +45,7 @@ impl Row {
             kind: Word(mark.kind),
             size_mm: mark.size_mm,
             note: mark.note,
+            photo_id: mark.photo.map(Uid::of),
             seen_at: mark.seen_at.map(|at| At(at.0)),
             entered_by: Uid::of(row.entered_by),
             entered_at: At(row.entered_at),
@@ -59,6 +63,7 @@ impl Row {
                 kind: self.kind.0,
                 size_mm: self.size_mm,
                 note: self.note,
+                photo: self.photo_id.map(Uid::id),
                 seen_at: self.seen_at.map(|at| Moment(at.0)),
             },
             entered_by: self.entered_by.id(),
@@ -72,4 +77,16 @@ impl Part for Mark {
     type Id = MarkId;
 
     job_parts!(marks);
+}
+
+/// A mark of the shop that shows this photo.
+pub fn showing(conn: &mut Conn, scope: &Shop, photo: PhotoId) -> Result<Option<MarkId>, Error> {
+    let found = marks::table
+        .inner_join(jobs::table.on(jobs::id.eq(marks::job_id)))
+        .filter(marks::photo_id.eq(Uid::of(photo)))
+        .filter(jobs::shop_id.eq(Uid::of(scope.id())))
+        .select(marks::id)
+        .first::<Uid>(conn.multi())
+        .optional()?;
+    Ok(found.map(Uid::id))
 }

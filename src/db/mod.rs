@@ -19,6 +19,7 @@ pub mod climate;
 pub mod coats;
 pub mod customers;
 pub mod dues;
+pub mod files;
 pub mod idempotency;
 pub mod installation;
 pub mod jobs;
@@ -29,6 +30,7 @@ pub mod packages;
 pub mod parts;
 pub mod passes;
 pub mod people;
+pub mod photos;
 pub mod products;
 pub mod records;
 pub mod steps;
@@ -70,6 +72,12 @@ impl Db {
     #[must_use]
     pub fn with(&self, once: Arc<Once>) -> Self {
         Self { engine: self.engine.clone(), once: Some(once) }
+    }
+
+    /// The same database, where what is written is nobody's answer.
+    #[must_use]
+    pub fn unanswered(&self) -> Self {
+        Self { engine: self.engine.clone(), once: None }
     }
 
     /// How many callers can be served at once.

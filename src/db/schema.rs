@@ -673,6 +673,36 @@ diesel::table! {
 
 diesel::table! {
     use diesel::sql_types::*;
+
+    files (digest) {
+        digest -> Binary,
+    }
+}
+
+diesel::table! {
+    use diesel::sql_types::*;
+    use super::super::types::sql::Uid;
+
+    photos (id) {
+        id -> Uid,
+        job_id -> Uid,
+        digest -> Binary,
+        media_type -> Text,
+        bytes -> BigInt,
+        width_px -> Integer,
+        height_px -> Integer,
+        panel -> Nullable<Text>,
+        taken_at -> Nullable<Text>,
+        note -> Nullable<Text>,
+        entered_afterwards -> Bool,
+        entered_by -> Uid,
+        entered_at -> Text,
+        version -> BigInt,
+    }
+}
+
+diesel::table! {
+    use diesel::sql_types::*;
     use super::super::types::sql::Uid;
 
     marks (id) {
@@ -732,5 +762,7 @@ diesel::allow_tables_to_appear_in_same_query!(
     appointment_dues,
     tasks,
     idempotency,
+    files,
+    photos,
     marks,
 );

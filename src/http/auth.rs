@@ -13,6 +13,7 @@ use serde_json::Value;
 use super::answer::{Answer, Reply, valid};
 use super::body::Body;
 use super::error::Problem;
+use super::pictures::Places;
 use super::query::Query;
 use super::{Service, once};
 use crate::app::{App, Database, Error, Who, idempotency, sessions};
@@ -97,6 +98,11 @@ impl Caller {
             say(done).map_err(|problem| Database::Other(problem.to_string()).into())
         };
         self.run(move |app, who| idempotency::once(app, who, &request, f, say)).await?.map_or_else(valid, Ok)
+    }
+
+    /// Where pictures wait for their turn.
+    pub(super) fn places(&self) -> &Places {
+        &self.service.pictures
     }
 
     /// The query of the request, to be read by name; parameters that nobody asked for are refused.

@@ -69,43 +69,61 @@ impl Body {
         self.receive().await?.json()
     }
 
-    /// Receives the bytes without looking into them: 415 and 413.
-    pub async fn receive(mut self) -> Result<Received, Problem> {
+    /// Receives the bytes of a JSON body without looking into them: 415 and 413.
+    pub async fn receive(self) -> Result<Received, Problem> {
+        let absent = self.content_type.is_none();
         if self.content_type.as_deref().is_some_and(|given| !is_json(given)) {
-            return Err(Problem::of_status(StatusCode::UNSUPPORTED_MEDIA_TYPE));
+            return Err(not_json());
         }
-        let too_large = || {
-            Problem::new(
-                StatusCode::PAYLOAD_TOO_LARGE,
-                "too_large",
-                format!("a body has at most {LONGEST} bytes"),
-            )
-        };
-        if self.length.is_some_and(|length| length > LONGEST) {
-            return Err(too_large());
+        let bytes = self.bytes(LONGEST, SLOWEST).await?;
+        if absent && !bytes.is_empty() {
+            return Err(not_json());
         }
+        Ok(Received { absent, bytes })
+    }
+
+    /// What the body is said to be.
+    pub(super) fn content_type(&self) -> Option<&str> {
+        self.content_type.as_deref()
+    }
+
+    /// Refuses a body that is said to be longer than `longest` bytes, before any of it is received: 413.
+    pub(super) fn is_at_most(&self, longest: usize) -> Result<(), Problem> {
+        if self.length.is_some_and(|length| length > longest) { Err(too_large(longest)) } else { Ok(()) }
+    }
+
+    /// Receives all bytes of a body of at most `longest`, as they come within `slowest`.
+    pub(super) async fn bytes(mut self, longest: usize, slowest: Duration) -> Result<Bytes, Problem> {
+        self.is_at_most(longest)?;
         let read = async {
             let mut bytes = BytesMut::new();
             while let Some(chunk) = self.payload.next().await {
                 let chunk = chunk.map_err(|e| {
                     Problem::new(StatusCode::BAD_REQUEST, "malformed", format!("the body broke off: {e}"))
                 })?;
-                if bytes.len() + chunk.len() > LONGEST {
-                    return Err(too_large());
+                if bytes.len() + chunk.len() > longest {
+                    return Err(too_large(longest));
                 }
                 bytes.extend_from_slice(&chunk);
             }
             Ok(bytes.freeze())
         };
-        let bytes = tokio::time::timeout(SLOWEST, read)
+        let bytes = tokio::time::timeout(slowest, read)
             .await
             .map_err(|_| Problem::of_status(StatusCode::REQUEST_TIMEOUT))??;
-        if self.content_type.is_none() && !bytes.is_empty() {
-            return Err(Problem::of_status(StatusCode::UNSUPPORTED_MEDIA_TYPE));
-        }
         self.request.extensions_mut().insert(BodyDigest(Digest::of(&bytes)));
-        Ok(Received { absent: self.content_type.is_none(), bytes })
+        Ok(bytes)
     }
+}
+
+fn too_large(longest: usize) -> Problem {
+    let detail = format!("a body has at most {longest} bytes here");
+    Problem::new(StatusCode::PAYLOAD_TOO_LARGE, "too_large", detail)
+}
+
+fn not_json() -> Problem {
+    let detail = "only application/json in UTF-8 is taken here";
+    Problem::new(StatusCode::UNSUPPORTED_MEDIA_TYPE, "unsupported_media_type", detail)
 }
 
 /// A body whose type and size are in order, not yet looked into.

@@ -9,6 +9,7 @@ mod limits;
 mod middleware;
 mod once;
 pub mod openapi;
+mod pictures;
 pub mod query;
 
 use std::future::{Ready, ready};
@@ -24,12 +25,13 @@ use tokio::sync::Semaphore;
 
 use self::api::{
     accreditations, addenda, appointments, batches, calc, checks, climate, coats, customers, dues,
-    eligibility, events, health, jobs, marks, members, notices, packages, passes, products, sessions, shop,
-    steps, tasks, terms, vehicles, visits, warranties,
+    eligibility, events, health, jobs, marks, members, notices, packages, passes, photos, products, sessions,
+    shop, steps, tasks, terms, vehicles, visits, warranties,
 };
 use self::auth::Access;
 use self::error::Problem;
 use self::limits::Limits;
+use self::pictures::Places;
 use crate::app::{App, Error};
 use crate::core::access::Action::{
     AddBatch, AddCustomer, AddVehicle, CancelJob, ChangeCustomer, ChangeVehicle, Extend, HandOver,
@@ -121,6 +123,10 @@ routes! {
     "/v1/jobs/{id}/coats/{row}" { GET coats::find, Read; PATCH coats::change, LogWork; DELETE coats::remove, LogWork; }
     "/v1/jobs/{id}/marks" { GET marks::list, Read; POST marks::add, LogWork; }
     "/v1/jobs/{id}/marks/{row}" { GET marks::find, Read; PATCH marks::change, LogWork; DELETE marks::remove, LogWork; }
+    "/v1/jobs/{id}/photos" { GET photos::list, Read; POST photos::add, LogWork; }
+    "/v1/jobs/{id}/photos/{row}" { GET photos::find, Read; PATCH photos::change, LogWork; DELETE photos::remove, LogWork; }
+    "/v1/jobs/{id}/photos/{row}/file" { GET photos::file, Read; }
+    "/v1/jobs/{id}/photos/{row}/thumbnail" { GET photos::thumbnail, Read; }
     "/v1/jobs/{id}/confirm" { POST jobs::confirm, LogWork; }
     "/v1/jobs/{id}/addenda" { GET addenda::list, Read; POST addenda::add, LogWork; }
     "/v1/packages" { GET packages::list, Read; POST packages::add, ManagePackages; }
@@ -184,13 +190,14 @@ pub struct Service {
     app: App,
     places: Arc<Semaphore>,
     limits: Limits,
+    pictures: Places,
 }
 
 impl Service {
     fn new(app: App) -> Self {
         let places = Arc::new(Semaphore::new(app.db.connections() as usize));
         let limits = Limits::of(&app.config);
-        Self { app, places, limits }
+        Self { app, places, limits, pictures: Places::default() }
     }
 
     /// Calls a function of `app` on a thread of its own, as soon as one of the places is free.

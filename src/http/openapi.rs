@@ -10,8 +10,8 @@ use utoipa::{Modify, OpenApi, ToSchema};
 use super::answer::{self, Answer};
 use super::api::{
     accreditations, addenda, appointments, batches, calc, checks, climate, coats, customers, dues,
-    eligibility, events, health, jobs, marks, members, notices, packages, passes, products, sessions, shop,
-    steps, tasks, terms, vehicles, visits, warranties,
+    eligibility, events, health, jobs, marks, members, notices, packages, passes, photos, products, sessions,
+    shop, steps, tasks, terms, vehicles, visits, warranties,
 };
 use super::auth::Access;
 use super::error::Problem;
@@ -70,6 +70,7 @@ struct ProblemFault {
         steps::list, steps::add, steps::find, steps::change, steps::remove,
         climate::list, climate::add, climate::find, climate::change, climate::remove,
         coats::list, coats::add, coats::find, coats::change, coats::remove,
+        photos::list, photos::add, photos::find, photos::change, photos::remove, photos::file, photos::thumbnail,
         marks::list, marks::add, marks::find, marks::change, marks::remove,
         checks::list, passes::add, jobs::confirm, addenda::list, addenda::add,
         packages::list, packages::add, packages::find, packages::change, packages::remove,

@@ -7,6 +7,7 @@ use serde_json::{Value, json};
 
 use super::main_job::VIN;
 use crate::support::database::on_both;
+use crate::support::pictures::jpeg;
 use crate::support::server::{Answer, Client};
 use crate::support::shop::{PASSWORD, TestShop, id};
 
@@ -89,6 +90,13 @@ const TABLE: &str = "
     all     GET    /v1/jobs/{id}/marks/{row}
     all     PATCH  /v1/jobs/{id}/marks/{row}
     all     DELETE /v1/jobs/{id}/marks/{row}
+    all     GET    /v1/jobs/{id}/photos
+    all     POST   /v1/jobs/{id}/photos
+    all     GET    /v1/jobs/{id}/photos/{row}
+    all     PATCH  /v1/jobs/{id}/photos/{row}
+    all     DELETE /v1/jobs/{id}/photos/{row}
+    all     GET    /v1/jobs/{id}/photos/{row}/file
+    all     GET    /v1/jobs/{id}/photos/{row}/thumbnail
     all     POST   /v1/jobs/{id}/confirm
     all     GET    /v1/jobs/{id}/addenda
     all     POST   /v1/jobs/{id}/addenda
@@ -154,6 +162,9 @@ fn everything(shop: &TestShop) -> BTreeMap<&'static str, String> {
                 "started_at": at, "ended_at": at}),
     );
     let mark = part("marks", &json!({"panel": "roof", "kind": "dent"}));
+    let picture = jpeg(8, 8);
+    let kind = [("Content-Type", "image/jpeg")];
+    let photo = shop.technician.send("POST", &format!("/v1/jobs/{job}/photos"), &kind, Some(&picture));
     let visit = json!({"vehicle_id": vehicle, "on": "2026-03-10", "services": [{"service": "inspection"}]});
     let visit = id(&shop.technician.post("/v1/visits", &visit).created());
     let accreditation = json!({"issuer": "northern-chain", "from": "2026-01-01"});
@@ -181,6 +192,7 @@ fn everything(shop: &TestShop) -> BTreeMap<&'static str, String> {
         ("climate", climate),
         ("coats", coat),
         ("marks", mark),
+        ("photos", id(&photo.created())),
         ("warranties", id(&warranty)),
         ("visits", visit),
     ])

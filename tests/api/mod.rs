@@ -16,6 +16,7 @@ mod main_job;
 mod notices;
 mod packages;
 mod parts;
+mod photos;
 mod products;
 mod rules;
 mod sessions;

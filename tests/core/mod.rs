@@ -17,6 +17,7 @@ mod jws;
 mod laws;
 mod notices;
 mod odometer;
+mod pictures;
 mod readings;
 mod reasons;
 mod record;

@@ -8,6 +8,7 @@ use lustrum::core::coats::LaidCoat;
 use lustrum::core::ids::JobId;
 use lustrum::core::marks::Mark;
 use lustrum::core::odometer::Odometer;
+use lustrum::core::photos::Photo;
 use lustrum::core::steps::Step;
 use lustrum::db::jobs::{self, JobPanels, JobRow, SignedOff};
 use lustrum::db::parts::{Part, PartRow};
@@ -25,6 +26,7 @@ pub(super) struct Sheet {
     pub(super) job: JobRow,
     panels: JobPanels,
     marks: Vec<PartRow<Mark>>,
+    photos: Vec<PartRow<Photo>>,
     steps: Vec<PartRow<Step>>,
     climate: Vec<PartRow<ClimateReading>>,
     coats: Vec<PartRow<LaidCoat>>,
@@ -41,6 +43,7 @@ pub(super) fn of_shop(c: &mut Conn, shop: &Shop) -> Result<BTreeMap<JobId, Sheet
             job,
             panels: jobs::panels(c, shop, id)?,
             marks: parts(c, shop, id)?,
+            photos: parts(c, shop, id)?,
             steps: parts(c, shop, id)?,
             climate: parts(c, shop, id)?,
             coats: parts(c, shop, id)?,
@@ -61,10 +64,16 @@ pub(super) fn told(before: Option<Sheet>, record: &RecordRow, body: &Value) -> S
     let job = job(record, body);
     let rows = |name: &str| body[name].as_array().into_iter().flatten();
     match before {
-        Some(before) if body.get("coats").is_none() => Sheet { job, panels: panels(&body["job"]), ..before },
+        Some(mut before) if body.get("coats").is_none() => {
+            if body["photo"].is_object() {
+                before.photos.push(part(job.id, &body["photo"], photo));
+            }
+            Sheet { job, panels: panels(&body["job"]), ..before }
+        }
         _ => Sheet {
             panels: panels(&body["job"]),
             marks: rows("marks").map(|row| part(job.id, row, read::<Mark>)).collect(),
+            photos: rows("photos").map(|row| part(job.id, row, photo)).collect(),
             steps: rows("steps").map(|row| part(job.id, row, read::<Step>)).collect(),
             climate: rows("climate").map(|row| part(job.id, row, read::<ClimateReading>)).collect(),
             coats: rows("coats").map(|row| part(job.id, row, coat)).collect(),
@@ -138,6 +147,22 @@ where
         entered_by: read(&told["entered_by"]),
         entered_at: read(&told["entered_at"]),
         version: 0,
+    }
+}
+
+fn photo(told: &Value) -> Photo {
+    let mut said = told.clone();
+    for of_the_file in ["digest", "media_type", "bytes", "width_px", "height_px", "entered_afterwards"] {
+        said.as_object_mut().unwrap().remove(of_the_file);
+    }
+    Photo {
+        said: read(&said),
+        digest: read(&told["digest"]),
+        media_type: read(&told["media_type"]),
+        bytes: read(&told["bytes"]),
+        width_px: read(&told["width_px"]),
+        height_px: read(&told["height_px"]),
+        entered_afterwards: read(&told["entered_afterwards"]),
     }
 }
 

@@ -79,7 +79,12 @@ impl Town {
     pub(super) fn found(database: &TestDatabase, first: NaiveDate, histories: usize) -> Self {
         // Two days before, so that every zone has reached the day of the coats.
         let clock = Clock::fixed(day_begins(Day::from(first - Days::new(2)), Tz::UTC));
-        let config = Config { database: database.url.clone(), mail: "memory:".into(), ..Config::default() };
+        let config = Config {
+            database: database.url.clone(),
+            files: database.files.path().into(),
+            mail: "memory:".into(),
+            ..Config::default()
+        };
         for (i, zone) in ZONES.iter().enumerate() {
             let founding = Founding {
                 shop: ShopSettings::usual(&format!("Shop {i}"), zone),

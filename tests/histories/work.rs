@@ -2,16 +2,18 @@
 
 use chrono::{DateTime, TimeDelta, Utc};
 use lustrum::app::passes::{self, PassInput};
-use lustrum::app::{App, Who, checks, events, handover, jobs, parts, vehicles};
+use lustrum::app::{App, Who, checks, events, handover, jobs, parts, photos, vehicles};
 use lustrum::core::climate::ClimateReading;
 use lustrum::core::coats::LaidCoat;
-use lustrum::core::ids::JobId;
+use lustrum::core::ids::{JobId, PhotoId};
 use lustrum::core::marks::Mark;
+use lustrum::core::pictures::{MediaType, Picture};
 use lustrum::core::steps::Step;
 use serde_json::{Value, json};
 
 use super::dice::Dice;
 use super::town::{Town, input};
+use crate::support::pictures::jpeg;
 
 const PANELS: [&str; 4] = ["bonnet", "front_left_door", "boot", "other:side step"];
 
@@ -97,11 +99,22 @@ impl Work<'_> {
         self.at - TimeDelta::minutes(i64::try_from(minutes).unwrap())
     }
 
-    /// Steps, climate and coats; some are changed afterwards, some taken back.
+    /// A photo, often the same as another one.
+    fn is_photographed(&self, dice: &mut Dice) -> PhotoId {
+        let picture = jpeg(8, 8 + u32::try_from(dice.below(3)).unwrap());
+        let picture = Picture::read(MediaType::Jpeg, &picture);
+        let said = json!({"panel": some(dice, PANELS[3]), "note": some(dice, "Seen by Ida Brandt."),
+                          "taken_at": some(dice, self.ago(700))});
+        let photo = photos::add(self.app, self.who, self.job, input(said), picture, false);
+        photo.unwrap().unwrap().id
+    }
+
+    /// Photos, marks, steps, climate and coats; some are changed afterwards, some taken back.
     fn is_done(&self, dice: &mut Dice) {
         let (app, who, job) = (self.app, self.who, self.job);
         for _ in 0..dice.below(3) {
-            let mark = json!({"panel": dice.one_of(&PANELS), "kind": dice.one_of(&["dent", "other"]),
+            let photo = some(dice, ()).map(|()| self.is_photographed(dice));
+            let mark = json!({"panel": dice.one_of(&PANELS), "photo": photo, "kind": dice.one_of(&["dent", "other"]),
                               "size_mm": some(dice, 12.5), "note": some(dice, "Seen by Ida Brandt."),
                               "seen_at": some(dice, self.ago(600))});
             let mark = parts::add::<Mark>(app, who, job, input(mark), false).unwrap().unwrap();
@@ -216,6 +229,9 @@ impl Work<'_> {
                     let version = jobs::find(app, who, &name).unwrap().version;
                     jobs::change(app, who, job, version, &json!({"terms": terms(dice)})).unwrap();
                     done.new_terms += 1;
+                }
+                if dice.below(3) == 0 {
+                    self.is_photographed(dice);
                 }
                 if end == 2 {
                     done.signed_off += 1;

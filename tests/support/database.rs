@@ -48,6 +48,8 @@ pub(crate) struct TestDatabase {
     pub(crate) url: String,
     /// Which of the two it is.
     pub(crate) backend: Backend,
+    /// Where the files of its photos go.
+    pub(crate) files: TempDir,
     place: Place,
 }
 
@@ -102,6 +104,7 @@ impl TestDatabase {
         Self {
             url: format!("sqlite:{}", path.display()),
             backend: Backend::Sqlite,
+            files: TempDir::with_prefix("lustrum-files-").unwrap(),
             place: Place::Folder { _gone_with_the_test: folder },
         }
     }
@@ -114,6 +117,7 @@ impl TestDatabase {
         Self {
             url: url_of(server, &name),
             backend: Backend::Postgres,
+            files: TempDir::with_prefix("lustrum-files-").unwrap(),
             place: Place::Server { url: server.to_owned(), name },
         }
     }

@@ -49,8 +49,10 @@ pub(crate) struct Answer {
     pub(crate) status: u16,
     pub(crate) headers: Vec<(String, String)>,
     pub(crate) body: Value,
-    /// The body as it came.
+    /// The body as it came, if it is text.
     pub(crate) text: String,
+    /// The body as it came.
+    pub(crate) bytes: Vec<u8>,
 }
 
 impl Answer {
@@ -191,12 +193,14 @@ impl Client {
             .iter()
             .map(|(name, value)| (name.to_string(), value.to_str().unwrap_or_default().to_owned()))
             .collect();
-        let text = response.body_mut().read_to_string().unwrap_or_default();
+        let bytes = response.body_mut().read_to_vec().unwrap_or_default();
+        let text = String::from_utf8(bytes.clone()).unwrap_or_default();
         let body = serde_json::from_str(&text).unwrap_or(Value::Null);
         let plain = path.split('?').next().unwrap_or(path);
         if plain.starts_with("/v1") {
-            contract::check(method, plain, status, &body);
+            let kind = response.headers().get("content-type").and_then(|kind| kind.to_str().ok());
+            contract::check(method, plain, status, kind.unwrap_or_default(), &body);
         }
-        Answer { what: format!("{method} {path}"), status, headers, body, text }
+        Answer { what: format!("{method} {path}"), status, headers, body, text, bytes }
     }
 }

@@ -40,7 +40,12 @@ impl TestShop {
     pub(crate) fn open(backend: Backend) -> Self {
         let database = TestDatabase::new(backend);
         let clock = Clock::fixed("2026-03-10T08:00:00Z".parse().unwrap());
-        let config = Config { database: database.url.clone(), mail: "memory:".into(), ..Config::default() };
+        let config = Config {
+            database: database.url.clone(),
+            files: database.files.path().into(),
+            mail: "memory:".into(),
+            ..Config::default()
+        };
         found(&config, &clock, "Quayside Coatings", "ines@quayside.example");
         let app = App::open(config, clock.clone()).unwrap();
         let manager = sessions::act_for(&app, "ines@quayside.example").unwrap();

@@ -74,6 +74,7 @@ fn config(folder: &Path) -> Config {
     Config {
         database: format!("sqlite:{}", folder.join("lustrum.db").display()),
         mail: format!("file:{}", folder.join("mail").display()),
+        files: folder.join("files"),
         mail_from: "notices@skerry.example".into(),
         ..Config::default()
     }

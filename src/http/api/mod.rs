@@ -20,6 +20,7 @@ pub mod notices;
 pub mod packages;
 pub mod parts;
 pub mod passes;
+pub mod photos;
 pub mod products;
 pub mod sessions;
 pub mod shop;

@@ -30,7 +30,7 @@ pub(super) async fn add<P: Kind>(caller: Caller, path: Path, body: Body) -> Answ
 }
 
 /// The part that the path names; 404 before anything else is looked at.
-async fn named<P: Kind>(caller: &Caller, path: &Path) -> Result<(JobId, Entered<P>), Problem> {
+pub(super) async fn named<P: Kind>(caller: &Caller, path: &Path) -> Result<(JobId, Entered<P>), Problem> {
     let (job, id): (_, P::Id) = (job(caller, path).await?, path.get("row")?);
     let part = caller.run(move |app, who| parts::find::<P>(app, who, job.id, id)).await?;
     Ok((job.id, part))

@@ -27,6 +27,14 @@ pub(super) fn finish(document: &mut Value) {
     document["components"]["parameters"] = parameters();
     document["components"]["headers"] = headers();
     document["components"]["schemas"]["TermsDocument"] = terms_document();
+    let binary = json!({"schema": {"type": "string", "format": "binary"}});
+    let pictures = json!({"image/jpeg": binary, "image/png": binary});
+    let paths = &mut document["paths"];
+    paths["/v1/jobs/{id}/photos"]["post"]["requestBody"] = json!({"required": true, "description": "The picture itself, of at most 15 MiB.", "content": pictures});
+    let photo = &mut paths["/v1/jobs/{id}/photos/{row}/file"]["get"];
+    photo["responses"]["200"]["content"] = pictures;
+    let thumbnail = &mut paths["/v1/jobs/{id}/photos/{row}/thumbnail"]["get"];
+    thumbnail["responses"]["200"]["content"] = json!({"image/jpeg": binary});
     let mut patches = Map::new();
     for route in ROUTES {
         let operation = &mut document["paths"][route.path][route.method.to_lowercase()];
@@ -122,7 +130,8 @@ fn describe(operation: &mut Value, route: &Route) {
     let sessions = route.path.starts_with("/v1/sessions");
     let single = route.method == "GET"
         && route.path.starts_with("/v1")
-        && (route.path.ends_with('}') || route.path == "/v1/shop");
+        && (["}", "/file", "/thumbnail"].iter().any(|end| route.path.ends_with(end))
+            || route.path == "/v1/shop");
     let shared = match route.method {
         "POST" if route.access != Access::Public => Some("IdempotencyKey"),
         "PATCH" | "PUT" | "DELETE" if !sessions => Some("IfMatch"),

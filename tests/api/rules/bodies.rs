@@ -5,7 +5,7 @@ use lustrum::http::{ROUTES, Route};
 use serde_json::{Value, json};
 
 use super::samples::Scene;
-use super::{is_problem, operation};
+use super::{is_problem, operation, takes_a_picture};
 use crate::migrations::contents;
 use crate::support::database::on_both;
 
@@ -13,6 +13,7 @@ on_both!(
     a_body_is_json_of_bearable_length_and_depth,
     a_body_says_what_is_described_and_nothing_else,
     what_is_tried_leaves_nothing_behind,
+    a_picture_is_of_its_type_and_bearable_length,
 );
 
 /// Routes that take a document which people write: what is wrong with it is a fault of the document.
@@ -32,7 +33,8 @@ const ONE_OF_SEVERAL: &[&str] = &["/v1/vehicles/{id}/events"];
 const LONGEST: usize = 256 * 1024;
 
 fn with_body() -> impl Iterator<Item = &'static Route> {
-    ROUTES.iter().filter(|route| matches!(route.method, "POST" | "PUT" | "PATCH"))
+    let sent = |route: &&Route| matches!(route.method, "POST" | "PUT" | "PATCH") && !takes_a_picture(route);
+    ROUTES.iter().filter(sent)
 }
 
 fn a_body_is_json_of_bearable_length_and_depth(scene: Scene) {
@@ -134,6 +136,7 @@ fn what_is_tried_leaves_nothing_behind(scene: Scene) {
         "/v1/jobs/{id}/climate",
         "/v1/jobs/{id}/coats",
         "/v1/jobs/{id}/marks",
+        "/v1/jobs/{id}/photos",
     ] {
         assert!(tried.iter().any(|route| route.path == path), "POST {path} cannot be tried");
     }
@@ -148,5 +151,30 @@ fn what_is_tried_leaves_nothing_behind(scene: Scene) {
         assert_ne!(contents(&scene.shop.database), before, "{}", answer.what);
         let faulty = call.at(format!("{}?validate_only=perhaps", call.path)).send().faults(400, "malformed");
         assert_eq!(faulty, [("validate_only".to_owned(), "wrong_type".to_owned())]);
+    }
+}
+
+/// The longest picture.
+const LONGEST_PICTURE: usize = 15 * 1024 * 1024;
+
+fn a_picture_is_of_its_type_and_bearable_length(scene: Scene) {
+    let routes: Vec<&Route> = ROUTES.iter().filter(|route| takes_a_picture(route)).collect();
+    assert!(!routes.is_empty(), "no route takes a picture");
+    for route in routes {
+        let call = scene.sample(route);
+        let good = call.picture.unwrap();
+        for kind in ["text/plain", "application/json", "image/svg+xml", "image", "multipart/form-data"] {
+            let answer = call.send_bytes(&[("Content-Type", kind)], good);
+            is_problem(&answer, 415, "unsupported_media_type");
+        }
+        is_problem(&call.send_bytes(&[], good), 415, "unsupported_media_type");
+        let long = vec![0; LONGEST_PICTURE + 1];
+        let chunked = [("Content-Type", "image/jpeg"), ("Transfer-Encoding", "chunked")];
+        is_problem(&call.send_bytes(&chunked, &long), 413, "too_large");
+        // One that is as long as can be is looked into.
+        let answer = call.send_bytes(&[("Content-Type", "image/jpeg")], &long[1..]);
+        is_problem(&answer, 422, "rule_broken");
+        let answer = call.send_bytes(&[("Content-Type", "Image/JPEG; name=bonnet")], good);
+        assert_eq!(answer.status, call.status, "{}: {:#}", answer.what, answer.body);
     }
 }

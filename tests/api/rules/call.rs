@@ -10,6 +10,8 @@ pub(super) struct Call {
     pub(super) method: &'static str,
     pub(super) path: String,
     pub(super) body: Option<Value>,
+    /// A JPEG that is sent in place of a body of JSON.
+    pub(super) picture: Option<&'static [u8]>,
     /// The present ETag, where the request is to be sent with it.
     pub(super) etag: Option<String>,
     /// What it answers.
@@ -32,6 +34,10 @@ impl Call {
         let mut headers = headers.to_vec();
         if let Some(etag) = &self.etag {
             headers.push(("If-Match", etag));
+        }
+        if let Some(picture) = self.picture {
+            headers.push(("Content-Type", "image/jpeg"));
+            return client.send(self.method, &self.path, &headers, Some(picture));
         }
         client.call(self.method, &self.path, &headers, self.body.as_ref())
     }

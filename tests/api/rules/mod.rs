@@ -27,6 +27,17 @@ fn operation(route: &Route) -> &'static Value {
     &document()["paths"][route.path][route.method.to_lowercase()]
 }
 
+/// Whether a route is sent a picture, and nothing of JSON.
+fn takes_a_picture(route: &Route) -> bool {
+    operation(route)["requestBody"]["content"]["image/jpeg"].is_object()
+}
+
+/// What a route answers besides JSON.
+fn pictures(route: &Route) -> Vec<&'static String> {
+    let content = operation(route)["responses"]["200"]["content"].as_object();
+    content.into_iter().flatten().map(|(kind, _)| kind).filter(|kind| kind.starts_with("image/")).collect()
+}
+
 /// Fails unless the answer is a problem document (RFC 9457) of this status and code.
 fn is_problem(answer: &Answer, status: u16, code: &str) {
     assert_eq!(answer.status, status, "{}: {:#}", answer.what, answer.body);

@@ -1,5 +1,7 @@
 //! A valid request for every route: each prepares what it needs, so that it can be asked for again and again.
 
+mod check_in;
+
 use std::cell::Cell;
 
 use lustrum::http::Route;
@@ -166,7 +168,15 @@ impl Scene {
     }
 
     fn call(&self, method: &'static str, path: impl Into<String>, body: Option<Value>, status: u16) -> Call {
-        Call { client: self.shop.manager.clone(), method, path: path.into(), body, etag: None, status }
+        Call {
+            client: self.shop.manager.clone(),
+            method,
+            path: path.into(),
+            body,
+            picture: None,
+            etag: None,
+            status,
+        }
     }
 
     fn get(&self, path: impl Into<String>) -> Call {
@@ -197,6 +207,7 @@ impl Scene {
         let (method, path) = (route.method, route.path);
         self.of_the_shop(method, path)
             .or_else(|| self.of_the_catalogue(method, path))
+            .or_else(|| self.of_check_in(method, path))
             .or_else(|| self.of_work(method, path))
             .or_else(|| self.after_handover(method, path))
             .unwrap_or_else(|| panic!("{method} {path} has no sample: give it one in {}", file!()))

@@ -54,7 +54,8 @@ fn changes_are_of_what_was_seen(scene: Scene) {
 fn single(route: &Route) -> bool {
     route.method == "GET"
         && route.path.starts_with("/v1")
-        && (route.path.ends_with('}') || route.path == "/v1/shop")
+        && (["}", "/file", "/thumbnail"].iter().any(|end| route.path.ends_with(end))
+            || route.path == "/v1/shop")
 }
 
 fn what_is_known_is_not_sent_again(scene: Scene) {
