@@ -16,7 +16,7 @@ use crate::db::coats::CoatRow;
 use crate::db::jobs::JobRow;
 use crate::db::parts::{Part as _, PartRow};
 use crate::db::passes::PassRow;
-use crate::db::{self, Conn, Shop, batches, jobs, passes, terms, vehicles};
+use crate::db::{self, Conn, Shop, batches, jobs, passes, signatures, terms, vehicles};
 
 /// The texts of a job sheet that are written freely.
 pub(crate) const PERSONAL: &[&str] =
@@ -59,7 +59,7 @@ pub(crate) fn job(conn: &mut Conn, shop: &Shop, row: &JobRow) -> Result<Value, E
     }))
 }
 
-/// The whole sheet: the job, its vehicle, the marks that it came with, photos, steps, climate, coats with the sheet and the batch that each relied on, and
+/// The whole sheet: the job, its vehicle, the marks that it came with, photos and signatures, steps, climate, coats with the sheet and the batch that each relied on, and
 /// the passes that were given. The notes and reasons in it are personal texts, see [`PERSONAL`].
 pub(crate) fn sheet(conn: &mut Conn, who: &Who, row: &JobRow) -> Result<Map<String, Value>, Error> {
     let shop = &who.shop;
@@ -68,12 +68,18 @@ pub(crate) fn sheet(conn: &mut Conn, who: &Who, row: &JobRow) -> Result<Map<Stri
     for row in LaidCoat::of_job(conn, shop, row.id)? {
         coats.push(coat(conn, shop, row)?);
     }
+    let signed = signatures::list(conn, shop, row.id, None, i64::MAX)?;
+    let signed = signed
+        .iter()
+        .map(|one| json!({"id": one.id, "of": one.of, "digest": one.digest, "record": one.record_seq}));
+    let signed: Vec<Value> = signed.collect();
     let passes: Vec<Value> = passes::of_job(conn, shop, row.id)?.iter().map(pass).collect();
     Ok(Map::from_iter([
         ("job".to_owned(), job(conn, shop, row)?),
         ("vehicle".to_owned(), json!({"id": vehicle.id, "vin": vehicle.vin, "plate": vehicle.plate})),
         ("marks".to_owned(), written(Mark::of_job(conn, shop, row.id)?)?),
         ("photos".to_owned(), written(Photo::of_job(conn, shop, row.id)?)?),
+        ("signatures".to_owned(), Value::Array(signed)),
         ("steps".to_owned(), written(Step::of_job(conn, shop, row.id)?)?),
         ("climate".to_owned(), written(ClimateReading::of_job(conn, shop, row.id)?)?),
         ("coats".to_owned(), Value::Array(coats)),

@@ -39,6 +39,7 @@ pub mod records;
 pub mod sessions;
 pub mod setup;
 pub mod shops;
+pub mod signatures;
 pub mod steps;
 pub mod tasks;
 pub mod terms;

@@ -136,8 +136,8 @@ fn enter(
     })
 }
 
-/// Removes a photo of an open job, if it is still of `version` and no mark shows it; then its file, if no other photo is
-/// the same.
+/// Removes a photo of an open job, if it is still of `version` and no mark shows it; then its file, if no other photo
+/// is the same.
 pub fn remove(app: &App, who: &Who, job: JobId, id: PhotoId, version: i64) -> Result<(), Error> {
     let shop = who.shop;
     let digest = app.db.write::<_, Error>(move |tx| {

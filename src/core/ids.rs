@@ -185,6 +185,8 @@ ids! {
     AddendumId, "addendum";
     /// A photo of a job.
     PhotoId, "photo";
+    /// A signature of an owner.
+    SignatureId, "signature";
     /// A mark that a vehicle came with.
     MarkId, "mark";
     /// A mail message; several notices can share one.

@@ -56,6 +56,7 @@ pub struct Mark {
     pub size_mm: Option<f64>,
     /// What else there is to say; 1–500 characters.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(min_length = 1, max_length = 500)]
     pub note: Option<String>,
     /// A photo of this job that shows it.
     #[serde(default, skip_serializing_if = "Option::is_none")]

@@ -34,6 +34,7 @@ pub mod plate;
 pub mod record;
 pub mod sample;
 pub mod sheet;
+pub mod signatures;
 pub mod steps;
 pub mod survival;
 pub mod terms;

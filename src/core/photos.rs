@@ -19,6 +19,7 @@ pub struct PhotoInput {
     pub taken_at: Option<Moment>,
     /// What else there is to say; 1–500 characters.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(min_length = 1, max_length = 500)]
     pub note: Option<String>,
 }
 

@@ -476,6 +476,8 @@ words! {
         SignOff = "sign_off",
         Addendum = "addendum",
         Pass = "pass",
+        /// An owner signed what was shown.
+        Signature = "signature",
         Cancellation = "cancellation",
         Handover = "handover",
         Visit = "visit",

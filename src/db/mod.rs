@@ -33,6 +33,7 @@ pub mod people;
 pub mod photos;
 pub mod products;
 pub mod records;
+pub mod signatures;
 pub mod steps;
 pub mod tasks;
 pub mod terms;

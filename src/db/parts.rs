@@ -1,5 +1,5 @@
-//! What a job consists of: its steps, climate readings, coats and marks. Each part is a row of one job that says something
-//! and counts its changes; the SQL is the same for all and stands here once.
+//! What a job consists of: its steps, climate readings, coats, marks and photos. Each part is a row of one job that
+//! says something and counts its changes; the SQL is the same for all and stands here once.
 
 use chrono::{DateTime, Utc};
 

@@ -721,6 +721,25 @@ diesel::table! {
     }
 }
 
+diesel::table! {
+    use diesel::sql_types::*;
+    use super::super::types::sql::Uid;
+
+    signatures (id) {
+        id -> Uid,
+        job_id -> Uid,
+        occasion -> Text,
+        document -> Text,
+        digest -> Binary,
+        name -> Text,
+        strokes -> Text,
+        signed_at -> Text,
+        entered_by -> Uid,
+        entered_at -> Text,
+        record_seq -> BigInt,
+    }
+}
+
 diesel::allow_tables_to_appear_in_same_query!(
     settings,
     keys,
@@ -765,4 +784,5 @@ diesel::allow_tables_to_appear_in_same_query!(
     files,
     photos,
     marks,
+    signatures,
 );

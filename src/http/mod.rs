@@ -26,7 +26,7 @@ use tokio::sync::Semaphore;
 use self::api::{
     accreditations, addenda, appointments, batches, calc, checks, climate, coats, customers, dues,
     eligibility, events, health, jobs, marks, members, notices, packages, passes, photos, products, sessions,
-    shop, steps, tasks, terms, vehicles, visits, warranties,
+    shop, signatures, steps, tasks, terms, vehicles, visits, warranties,
 };
 use self::auth::Access;
 use self::error::Problem;
@@ -135,7 +135,10 @@ routes! {
     "/v1/jobs/{id}/passes" { POST passes::add, Pass; }
     "/v1/jobs/{id}/sign-off" { POST jobs::sign_off, SignOff; }
     "/v1/jobs/{id}/cancel" { POST jobs::cancel, CancelJob; }
-    "/v1/jobs/{id}/handover" { POST jobs::hand_over, HandOver; }
+    "/v1/jobs/{id}/check-in" { GET signatures::check_in, Read; }
+    "/v1/jobs/{id}/signatures" { GET signatures::list, Read; POST signatures::add, LogWork; }
+    "/v1/jobs/{id}/signatures/{row}" { GET signatures::find, Read; }
+    "/v1/jobs/{id}/handover" { GET signatures::handover, Read; POST jobs::hand_over, HandOver; }
     "/v1/jobs/{id}/warranty" { POST jobs::later, HandOver; }
     "/v1/warranties" { GET warranties::list, Read; }
     "/v1/warranties/{id}" { GET warranties::find, Read; }

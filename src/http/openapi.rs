@@ -11,7 +11,7 @@ use super::answer::{self, Answer};
 use super::api::{
     accreditations, addenda, appointments, batches, calc, checks, climate, coats, customers, dues,
     eligibility, events, health, jobs, marks, members, notices, packages, passes, photos, products, sessions,
-    shop, steps, tasks, terms, vehicles, visits, warranties,
+    shop, signatures, steps, tasks, terms, vehicles, visits, warranties,
 };
 use super::auth::Access;
 use super::error::Problem;
@@ -71,6 +71,7 @@ struct ProblemFault {
         climate::list, climate::add, climate::find, climate::change, climate::remove,
         coats::list, coats::add, coats::find, coats::change, coats::remove,
         photos::list, photos::add, photos::find, photos::change, photos::remove, photos::file, photos::thumbnail,
+        signatures::check_in, signatures::handover, signatures::list, signatures::add, signatures::find,
         marks::list, marks::add, marks::find, marks::change, marks::remove,
         checks::list, passes::add, jobs::confirm, addenda::list, addenda::add,
         packages::list, packages::add, packages::find, packages::change, packages::remove,

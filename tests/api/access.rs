@@ -97,6 +97,11 @@ const TABLE: &str = "
     all     DELETE /v1/jobs/{id}/photos/{row}
     all     GET    /v1/jobs/{id}/photos/{row}/file
     all     GET    /v1/jobs/{id}/photos/{row}/thumbnail
+    all     GET    /v1/jobs/{id}/check-in
+    all     GET    /v1/jobs/{id}/handover
+    all     GET    /v1/jobs/{id}/signatures
+    all     POST   /v1/jobs/{id}/signatures
+    all     GET    /v1/jobs/{id}/signatures/{row}
     all     POST   /v1/jobs/{id}/confirm
     all     GET    /v1/jobs/{id}/addenda
     all     POST   /v1/jobs/{id}/addenda
@@ -165,6 +170,11 @@ fn everything(shop: &TestShop) -> BTreeMap<&'static str, String> {
     let picture = jpeg(8, 8);
     let kind = [("Content-Type", "image/jpeg")];
     let photo = shop.technician.send("POST", &format!("/v1/jobs/{job}/photos"), &kind, Some(&picture));
+    let shown = shop.technician.get(&format!("/v1/jobs/{job}/check-in")).ok();
+    let signature = part(
+        "signatures",
+        &json!({"of": "check_in", "digest": shown["digest"], "name": "Ada Ferro", "strokes": [[[0, 0], [4, 2]]]}),
+    );
     let visit = json!({"vehicle_id": vehicle, "on": "2026-03-10", "services": [{"service": "inspection"}]});
     let visit = id(&shop.technician.post("/v1/visits", &visit).created());
     let accreditation = json!({"issuer": "northern-chain", "from": "2026-01-01"});
@@ -192,6 +202,7 @@ fn everything(shop: &TestShop) -> BTreeMap<&'static str, String> {
         ("climate", climate),
         ("coats", coat),
         ("marks", mark),
+        ("signatures", signature),
         ("photos", id(&photo.created())),
         ("warranties", id(&warranty)),
         ("visits", visit),

@@ -20,6 +20,7 @@ mod photos;
 mod products;
 mod rules;
 mod sessions;
+mod signatures;
 mod terms;
 mod transfers;
 mod vehicles;

@@ -5,15 +5,17 @@ use std::collections::BTreeMap;
 use lustrum::app;
 use lustrum::core::climate::ClimateReading;
 use lustrum::core::coats::LaidCoat;
-use lustrum::core::ids::JobId;
+use lustrum::core::ids::{Digest, JobId};
 use lustrum::core::marks::Mark;
 use lustrum::core::odometer::Odometer;
 use lustrum::core::photos::Photo;
+use lustrum::core::record::canonical;
 use lustrum::core::steps::Step;
 use lustrum::db::jobs::{self, JobPanels, JobRow, SignedOff};
 use lustrum::db::parts::{Part, PartRow};
 use lustrum::db::passes::{self, PassRow};
 use lustrum::db::records::RecordRow;
+use lustrum::db::signatures::{self, SignatureRow};
 use lustrum::db::{Conn, Shop};
 use serde::de::DeserializeOwned;
 use serde_json::Value;
@@ -27,6 +29,7 @@ pub(super) struct Sheet {
     panels: JobPanels,
     marks: Vec<PartRow<Mark>>,
     photos: Vec<PartRow<Photo>>,
+    signatures: Vec<SignatureRow>,
     steps: Vec<PartRow<Step>>,
     climate: Vec<PartRow<ClimateReading>>,
     coats: Vec<PartRow<LaidCoat>>,
@@ -44,6 +47,7 @@ pub(super) fn of_shop(c: &mut Conn, shop: &Shop) -> Result<BTreeMap<JobId, Sheet
             panels: jobs::panels(c, shop, id)?,
             marks: parts(c, shop, id)?,
             photos: parts(c, shop, id)?,
+            signatures: signatures::list(c, shop, id, None, i64::MAX)?,
             steps: parts(c, shop, id)?,
             climate: parts(c, shop, id)?,
             coats: parts(c, shop, id)?,
@@ -62,17 +66,22 @@ fn parts<P: Part>(c: &mut Conn, shop: &Shop, job: JobId) -> Result<Vec<PartRow<P
 /// signed, or that was closed by a cancellation.
 pub(super) fn told(before: Option<Sheet>, record: &RecordRow, body: &Value) -> Sheet {
     let job = job(record, body);
+    let mut signed = before.as_ref().map(|before| before.signatures.clone()).unwrap_or_default();
+    if body["signature"].is_object() {
+        signed.insert(0, signature(job.id, record, body));
+    }
     let rows = |name: &str| body[name].as_array().into_iter().flatten();
     match before {
         Some(mut before) if body.get("coats").is_none() => {
             if body["photo"].is_object() {
                 before.photos.push(part(job.id, &body["photo"], photo));
             }
-            Sheet { job, panels: panels(&body["job"]), ..before }
+            Sheet { job, panels: panels(&body["job"]), signatures: signed, ..before }
         }
         _ => Sheet {
             panels: panels(&body["job"]),
             marks: rows("marks").map(|row| part(job.id, row, read::<Mark>)).collect(),
+            signatures: signed,
             photos: rows("photos").map(|row| part(job.id, row, photo)).collect(),
             steps: rows("steps").map(|row| part(job.id, row, read::<Step>)).collect(),
             climate: rows("climate").map(|row| part(job.id, row, read::<ClimateReading>)).collect(),
@@ -163,6 +172,26 @@ fn photo(told: &Value) -> Photo {
         width_px: read(&told["width_px"]),
         height_px: read(&told["height_px"]),
         entered_afterwards: read(&told["entered_afterwards"]),
+    }
+}
+
+/// A record of its own, in which what was signed and its digest stand together.
+fn signature(job: JobId, record: &RecordRow, body: &Value) -> SignatureRow {
+    let told = &body["signature"];
+    let document = canonical(&told["document"]).unwrap();
+    assert_eq!(told["digest"], Digest::of(&document).to_string());
+    SignatureRow {
+        id: read(&told["id"]),
+        job,
+        of: read(&told["of"]),
+        document: String::from_utf8(document).unwrap(),
+        digest: read(&told["digest"]),
+        name: read(&told["name"]),
+        strokes: serde_json::from_str(told["strokes"].as_str().unwrap()).unwrap(),
+        signed_at: read(&told["signed_at"]),
+        entered_by: read(&body["entered_by"]["member"]),
+        entered_at: read(&body["recorded"]),
+        record_seq: record.seq,
     }
 }
 

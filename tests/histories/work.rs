@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, TimeDelta, Utc};
 use lustrum::app::passes::{self, PassInput};
-use lustrum::app::{App, Who, checks, events, handover, jobs, parts, photos, vehicles};
+use lustrum::app::{App, Who, checks, events, handover, jobs, parts, photos, signatures, vehicles};
 use lustrum::core::climate::ClimateReading;
 use lustrum::core::coats::LaidCoat;
 use lustrum::core::ids::{JobId, PhotoId};
@@ -99,6 +99,16 @@ impl Work<'_> {
         self.at - TimeDelta::minutes(i64::try_from(minutes).unwrap())
     }
 
+    /// The owner signs what is shown to them.
+    fn is_signed(&self, of: &str, dice: &mut Dice) {
+        let job = self.job.to_string();
+        let shown = signatures::to_sign(self.app, self.who, &job, of.parse().unwrap()).unwrap();
+        let input = input(json!({"of": of, "digest": shown.digest, "name": "Ida Brandt",
+                                 "strokes": [[[0, 0.25], [4, dice.below(90)]], [[2, 2]]],
+                                 "signed_at": some(dice, self.ago(1))}));
+        signatures::add(self.app, self.who, self.job, input).unwrap();
+    }
+
     /// A photo, often the same as another one.
     fn is_photographed(&self, dice: &mut Dice) -> PhotoId {
         let picture = jpeg(8, 8 + u32::try_from(dice.below(3)).unwrap());
@@ -121,6 +131,9 @@ impl Work<'_> {
             if dice.below(4) == 0 {
                 parts::remove::<Mark>(app, who, job, mark.id, mark.version).unwrap();
             }
+        }
+        if dice.below(2) == 0 {
+            self.is_signed("check_in", dice);
         }
         for _ in 0..dice.below(5) {
             let begun = 300 + dice.below(200);
@@ -248,6 +261,9 @@ impl Work<'_> {
                             "without_warranty": dice.below(3) == 0});
         let handed = handover::hand_over(app, who, &name, input(handed)).unwrap();
         done.handed_over += 1;
+        if dice.below(2) == 0 {
+            self.is_signed("handover", dice);
+        }
         if handed.warranty.is_none() && dice.below(2) == 0 {
             handover::later(app, who, &name, input(json!({"terms": terms(dice)}))).unwrap();
             done.later += 1;

@@ -24,6 +24,7 @@ pub mod photos;
 pub mod products;
 pub mod sessions;
 pub mod shop;
+pub mod signatures;
 pub mod steps;
 pub mod tasks;
 pub mod terms;

@@ -147,9 +147,14 @@ impl Scene {
         self.job_on(&self.vehicle())
     }
 
-    /// A row of a job; answers its path.
+    /// A row of a new job; answers its path.
     fn row(&self, sort: &str, body: &Value) -> String {
-        let path = format!("{}/{sort}", self.job());
+        self.row_of(&self.job(), sort, body)
+    }
+
+    /// A row of a job; answers its path.
+    fn row_of(&self, job: &str, sort: &str, body: &Value) -> String {
+        let path = format!("{job}/{sort}");
         format!("{path}/{}", id(&self.shop.manager.post(&path, body).created()))
     }
 

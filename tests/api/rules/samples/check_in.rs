@@ -2,7 +2,7 @@
 
 use std::sync::OnceLock;
 
-use serde_json::json;
+use serde_json::{Value, json};
 
 use super::{Call, Scene};
 use crate::support::pictures::jpeg;
@@ -19,6 +19,12 @@ impl Scene {
         let (path, kind) = (format!("{job}/photos"), [("Content-Type", "image/jpeg")]);
         let made = self.shop.manager.send("POST", &path, &kind, Some(picture())).created();
         format!("{path}/{}", id(&made))
+    }
+
+    /// A signature on what a vehicle came with.
+    fn signature(&self, job: &str) -> Value {
+        let shown = self.shop.manager.get(&format!("{job}/check-in")).ok();
+        json!({"of": "check_in", "digest": shown["digest"], "name": "Ada Ferro", "strokes": [[[0, 0], [4, 2]]]})
     }
 
     pub(super) fn of_check_in(&self, method: &'static str, path: &str) -> Option<Call> {
@@ -40,6 +46,23 @@ impl Scene {
             ("DELETE", "photos/{row}") => self.delete(photo()),
             ("GET", "photos/{row}/file") => self.get(format!("{}/file", photo())),
             ("GET", "photos/{row}/thumbnail") => self.get(format!("{}/thumbnail", photo())),
+            ("GET", "check-in") => self.get(format!("{}/check-in", self.job())),
+            ("GET", "handover") => self.get(format!("{}/handover", self.delivered().1)),
+            ("GET", "signatures") => {
+                let job = self.job();
+                for _ in 0..2 {
+                    self.shop.manager.post(&format!("{job}/signatures"), &self.signature(&job)).created();
+                }
+                self.get(format!("{job}/signatures"))
+            }
+            ("POST", "signatures") => {
+                let job = self.job();
+                self.post(format!("{job}/signatures"), self.signature(&job))
+            }
+            ("GET", "signatures/{row}") => {
+                let job = self.job();
+                self.get(self.row_of(&job, "signatures", &self.signature(&job)))
+            }
             _ => return None,
         })
     }
