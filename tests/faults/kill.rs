@@ -9,9 +9,11 @@ use std::process::{Child, Command, Stdio};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
 
+use lustrum::core::ids::Digest;
 use serde_json::{Value, json};
 
 use crate::support::database::{Backend, TestDatabase, on_both};
+use crate::support::pictures::jpeg;
 use crate::support::server::Client;
 use crate::support::shop::PASSWORD;
 
@@ -25,6 +27,8 @@ fn what_was_answered_survives_kill_9(backend: Backend) {
     let database = TestDatabase::durable(backend);
     let folder = tempfile::tempdir().unwrap();
     init(&database.url, folder.path());
+    let photos = folder.path().join("photos");
+    let job = opens_job(&database.url, folder.path());
     let notes: Vec<PathBuf> = (0..WRITERS).map(|n| folder.path().join(format!("answered-{n}"))).collect();
 
     for round in 0..ROUNDS {
@@ -38,6 +42,8 @@ fn what_was_answered_survives_kill_9(backend: Backend) {
                     write_until_cut_off(url, token, &format!("{round}.{writer}"), notes, answered);
                 });
             }
+            let (url, token, job, photos) = (&url, &token, &job, &photos);
+            scope.spawn(move || photograph_until_cut_off(url, token, job, photos));
             // The burst is under way before its end is drawn; each writer ends by the kill and nothing else.
             let until = Instant::now() + Duration::from_secs(30);
             while answered.load(Ordering::Relaxed) < WRITERS && Instant::now() < until {
@@ -59,16 +65,69 @@ fn what_was_answered_survives_kill_9(backend: Backend) {
         seen += 1;
     }
     assert!(seen >= ROUNDS * WRITERS, "only {seen} writes were answered");
+
+    // What was answered is there, unless it was to be removed; and whatever is there has its files.
+    let photos = lines(&photos);
+    let removed = |id: &str| photos.iter().any(|line| *line == format!("- {id}"));
+    let kept: Vec<&str> =
+        photos.iter().filter_map(|line| line.strip_prefix("+ ")).filter(|id| !removed(id)).collect();
+    assert!(!kept.is_empty(), "no photo was answered");
+    for id in kept {
+        client.get(&format!("{job}/photos/{id}")).ok();
+    }
+    let listed = client.get(&format!("{job}/photos?limit=200")).ok();
+    for photo in listed["items"].as_array().unwrap() {
+        let place = format!("{job}/photos/{}", photo["id"].as_str().unwrap());
+        let file = client.get(&format!("{place}/file"));
+        assert_eq!(photo["digest"], Digest::of(&file.bytes).to_string(), "{place}");
+        assert_eq!(client.get(&format!("{place}/thumbnail")).status, 200, "{place}");
+    }
+}
+
+/// Opens a job; answers its path.
+fn opens_job(database: &str, folder: &Path) -> String {
+    let service = Service::start(database, folder);
+    let client = Client::new(&service.url, Some(service.sign_in()));
+    let vehicle = client.post("/v1/vehicles", &json!({"plate": "QC-1"})).created();
+    let job = json!({"vehicle_id": vehicle["id"], "odometer": {"value": 412, "unit": "km"}});
+    format!("/v1/jobs/{}", client.post("/v1/jobs", &job).created()["id"].as_str().unwrap())
+}
+
+/// Adds the same picture twice and removes it once, with ever other pictures, until the service is gone. Answered photos
+/// are noted with a plus; with a minus, before it is asked for, what is to be removed.
+fn photograph_until_cut_off(url: &str, token: &str, job: &str, notes: &Path) {
+    let agent = agent();
+    let mut notes = OpenOptions::new().create(true).append(true).open(notes).unwrap();
+    let authorized = format!("Bearer {token}");
+    for n in 0_u32.. {
+        let picture = jpeg(8 + n % 24, 8 + n / 24);
+        let mut made = Vec::new();
+        for _ in 0..2 {
+            let request = agent.post(format!("{url}{job}/photos")).header("Authorization", &authorized);
+            let Ok(mut answer) = request.header("Content-Type", "image/jpeg").send(&picture) else { return };
+            assert_eq!(answer.status().as_u16(), 201);
+            let Ok(body) = answer.body_mut().read_json::<Value>() else { return };
+            made.push(body["id"].as_str().unwrap().to_owned());
+            writeln!(notes, "+ {}", made[made.len() - 1]).unwrap();
+        }
+        writeln!(notes, "- {}", made[0]).unwrap();
+        notes.sync_data().unwrap();
+        let request =
+            agent.delete(format!("{url}{job}/photos/{}", made[0])).header("Authorization", &authorized);
+        let Ok(answer) = request.header("If-Match", "\"1\"").call() else { return };
+        assert_eq!(answer.status().as_u16(), 204);
+    }
+}
+
+/// Calls that fail are the point here: not the client of the stories, which takes none.
+fn agent() -> ureq::Agent {
+    let config = ureq::Agent::config_builder().http_status_as_error(false);
+    config.timeout_global(Some(Duration::from_secs(20))).build().into()
 }
 
 /// Adds customers until the service is gone; what was answered with 201 is noted, one line each.
 fn write_until_cut_off(url: &str, token: &str, prefix: &str, notes: &Path, answered: &AtomicUsize) {
-    // Calls that fail are the point here: not the client of the stories, which takes none.
-    let agent: ureq::Agent = ureq::Agent::config_builder()
-        .http_status_as_error(false)
-        .timeout_global(Some(Duration::from_secs(20)))
-        .build()
-        .into();
+    let agent = agent();
     let mut notes = OpenOptions::new().create(true).append(true).open(notes).unwrap();
     for n in 0.. {
         let name = format!("Customer {prefix}.{n}");
