@@ -1,13 +1,14 @@
 //! The configuration: one plain struct, read once from a TOML file and `LUSTRUM_*` variables, then passed down.
 
+mod gathered;
 mod limits;
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, Utc};
-use serde::Deserialize;
 
+pub use gathered::{Explained, Gathered, Source};
 pub use limits::{Network, PerMinute};
 
 /// All that can be set from outside.
@@ -68,25 +69,6 @@ impl Default for Config {
     }
 }
 
-/// The file as it is written: everything optional, unknown keys refused with their line.
-#[derive(Debug, Default, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct File {
-    database: Option<String>,
-    listen: Option<String>,
-    files: Option<PathBuf>,
-    public_url: Option<String>,
-    mail: Option<String>,
-    mail_from: Option<String>,
-    log: Option<String>,
-    clock: Option<String>,
-    jobs: Option<String>,
-    trusted_proxies: Option<String>,
-    limit_address: Option<String>,
-    limit_account: Option<String>,
-    limit_sign_in: Option<String>,
-}
-
 impl Config {
     /// Reads `file` (or `./lustrum.toml`, if it is there) and the `LUSTRUM_*` variables of `environment`, which win.
     ///
@@ -101,38 +83,10 @@ impl Config {
     /// # Ok::<(), Vec<String>>(())
     /// ```
     pub fn read(file: Option<&Path>, environment: &BTreeMap<String, String>) -> Result<Self, Vec<String>> {
-        let mut faults = Vec::new();
-        let mut given = read_file(file).map_err(|fault| vec![fault])?;
-        for (name, value) in environment.iter().filter(|(name, _)| name.starts_with("LUSTRUM_")) {
-            let slot = match name.as_str() {
-                "LUSTRUM_FILES" => {
-                    given.files = Some(value.into());
-                    continue;
-                }
-                "LUSTRUM_DATABASE" => &mut given.database,
-                "LUSTRUM_LISTEN" => &mut given.listen,
-                "LUSTRUM_PUBLIC_URL" => &mut given.public_url,
-                "LUSTRUM_MAIL" => &mut given.mail,
-                "LUSTRUM_MAIL_FROM" => &mut given.mail_from,
-                "LUSTRUM_LOG" => &mut given.log,
-                "LUSTRUM_CLOCK" => &mut given.clock,
-                "LUSTRUM_JOBS" => &mut given.jobs,
-                "LUSTRUM_TRUSTED_PROXIES" => &mut given.trusted_proxies,
-                "LUSTRUM_LIMIT_ADDRESS" => &mut given.limit_address,
-                "LUSTRUM_LIMIT_ACCOUNT" => &mut given.limit_account,
-                "LUSTRUM_LIMIT_SIGN_IN" => &mut given.limit_sign_in,
-                // Not settings: the password of `init` and `member`, the file itself, and what the tests use.
-                "LUSTRUM_PASSWORD" | "LUSTRUM_CONFIG" => continue,
-                test if test.starts_with("LUSTRUM_TEST_") => continue,
-                _ => {
-                    faults.push(format!("{name}: no such setting"));
-                    continue;
-                }
-            };
-            *slot = Some(value.clone());
-        }
+        let (gathered, mut faults) = Gathered::read(file, environment);
+        let given = |key: &str| gathered.value(key).map(str::to_owned);
         let usual = Self::default();
-        let clock = given.clock.as_deref().and_then(|text| match DateTime::parse_from_rfc3339(text) {
+        let clock = given("clock").as_deref().and_then(|text| match DateTime::parse_from_rfc3339(text) {
             Ok(at) => Some(at.to_utc()),
             Err(_) => {
                 faults.push(format!(
@@ -141,7 +95,7 @@ impl Config {
                 None
             }
         });
-        let jobs = match given.jobs.as_deref() {
+        let jobs = match given("jobs").as_deref() {
             None | Some("on") => true,
             Some("off") => false,
             Some(other) => {
@@ -149,7 +103,7 @@ impl Config {
                 true
             }
         };
-        let trusted_proxies = limits::networks(given.trusted_proxies.as_deref().unwrap_or_default());
+        let trusted_proxies = limits::networks(given("trusted_proxies").as_deref().unwrap_or_default());
         let trusted_proxies = trusted_proxies.unwrap_or_else(|fault| {
             faults.push(format!("LUSTRUM_TRUSTED_PROXIES: {fault}"));
             Vec::new()
@@ -160,22 +114,22 @@ impl Config {
                 usual
             })
         };
-        let limit_address = limit("LUSTRUM_LIMIT_ADDRESS", given.limit_address, usual.limit_address);
-        let limit_account = limit("LUSTRUM_LIMIT_ACCOUNT", given.limit_account, usual.limit_account);
-        let limit_sign_in = limit("LUSTRUM_LIMIT_SIGN_IN", given.limit_sign_in, usual.limit_sign_in);
-        let public_url = given.public_url.unwrap_or(usual.public_url);
+        let limit_address = limit("LUSTRUM_LIMIT_ADDRESS", given("limit_address"), usual.limit_address);
+        let limit_account = limit("LUSTRUM_LIMIT_ACCOUNT", given("limit_account"), usual.limit_account);
+        let limit_sign_in = limit("LUSTRUM_LIMIT_SIGN_IN", given("limit_sign_in"), usual.limit_sign_in);
+        let public_url = given("public_url").unwrap_or(usual.public_url);
         if !(public_url.starts_with("http://") || public_url.starts_with("https://")) {
             faults
                 .push(format!("LUSTRUM_PUBLIC_URL: {public_url:?} does not begin with http:// or https://"));
         }
         let config = Self {
-            database: given.database.unwrap_or(usual.database),
-            listen: given.listen.unwrap_or(usual.listen),
-            files: given.files.unwrap_or(usual.files),
+            database: given("database").unwrap_or(usual.database),
+            listen: given("listen").unwrap_or(usual.listen),
+            files: given("files").map_or(usual.files, PathBuf::from),
             public_url: public_url.trim_end_matches('/').to_owned(),
-            mail: given.mail.unwrap_or(usual.mail),
-            mail_from: given.mail_from.unwrap_or(usual.mail_from),
-            log: given.log.unwrap_or(usual.log),
+            mail: given("mail").unwrap_or(usual.mail),
+            mail_from: given("mail_from").unwrap_or(usual.mail_from),
+            log: given("log").unwrap_or(usual.log),
             clock,
             jobs,
             trusted_proxies,
@@ -184,14 +138,5 @@ impl Config {
             limit_sign_in,
         };
         if faults.is_empty() { Ok(config) } else { Err(faults) }
-    }
-}
-
-fn read_file(file: Option<&Path>) -> Result<File, String> {
-    let path = file.map_or_else(|| PathBuf::from("lustrum.toml"), Path::to_path_buf);
-    match std::fs::read_to_string(&path) {
-        Ok(text) => toml::from_str(&text).map_err(|e| format!("{}: {e}", path.display())),
-        Err(_) if file.is_none() => Ok(File::default()),
-        Err(e) => Err(format!("{}: {e}", path.display())),
     }
 }

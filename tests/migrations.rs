@@ -86,13 +86,14 @@ impl Raw {
 
     /// Columns, keys, references and indexes, each as a line that says the same on both databases.
     fn shape(&mut self) -> Vec<String> {
-        let (keys, references) = match self {
-            Self::Sqlite(_) => (KEYS_SQLITE, REFERENCES_SQLITE),
-            Self::Postgres(_) => (KEYS_POSTGRES, REFERENCES_POSTGRES),
+        let (keys, references, searches) = match self {
+            Self::Sqlite(_) => (KEYS_SQLITE, REFERENCES_SQLITE, SEARCHES_SQLITE),
+            Self::Postgres(_) => (KEYS_POSTGRES, REFERENCES_POSTGRES, SEARCHES_POSTGRES),
         };
         let mut shape: Vec<String> = self.columns().iter().map(Column::line).collect();
         shape.extend(self.lines(keys));
         shape.extend(self.lines(references));
+        shape.extend(self.lines(searches));
         shape.sort();
         shape
     }
@@ -197,6 +198,7 @@ const COLUMNS_SQLITE: &str = "
     SELECT m.name || '|' || c.name || '|' || c.type || '|' || c.\"notnull\" AS line
     FROM sqlite_schema m JOIN pragma_table_info(m.name) c
     WHERE m.type = 'table' AND m.name NOT LIKE 'sqlite\\_%' ESCAPE '\\' AND m.name <> '__diesel_schema_migrations'
+        AND m.name NOT LIKE '%\\_search%' ESCAPE '\\'
     ORDER BY m.rowid, c.cid";
 
 const COLUMNS_POSTGRES: &str = "
@@ -215,7 +217,7 @@ const KEYS_SQLITE: &str = "
         || ' (' || (SELECT group_concat(c.name, ', ' ORDER BY c.seqno) FROM pragma_index_info(i.name) c) || ')'
         AS line
     FROM sqlite_schema m JOIN pragma_index_list(m.name) i
-    WHERE m.type = 'table' AND m.name <> '__diesel_schema_migrations'";
+    WHERE m.type = 'table' AND m.name <> '__diesel_schema_migrations' AND m.name NOT LIKE '%\\_search%' ESCAPE '\\'";
 
 const KEYS_POSTGRES: &str = "
     SELECT t.relname || CASE WHEN k.contype = 'p' THEN ' PRIMARY KEY' WHEN k.contype = 'u' THEN ' UNIQUE'
@@ -225,7 +227,8 @@ const KEYS_POSTGRES: &str = "
             JOIN pg_attribute c ON c.attrelid = t.oid AND c.attnum = p.attnum) || ')' AS line
     FROM pg_index i JOIN pg_class n ON n.oid = i.indexrelid JOIN pg_class t ON t.oid = i.indrelid
     LEFT JOIN pg_constraint k ON k.conindid = n.oid AND k.contype IN ('p', 'u')
-    WHERE t.relnamespace = 'public'::regnamespace AND t.relname <> '__diesel_schema_migrations'";
+    WHERE t.relnamespace = 'public'::regnamespace AND t.relname <> '__diesel_schema_migrations'
+        AND n.relname NOT LIKE '%\\_search'";
 
 /// Which columns refer to which table.
 const REFERENCES_SQLITE: &str = "
@@ -242,6 +245,13 @@ const REFERENCES_POSTGRES: &str = "
     JOIN pg_attribute c ON c.attrelid = t.oid AND c.attnum = p.ours
     JOIN pg_attribute d ON d.attrelid = o.oid AND d.attnum = p.theirs
     WHERE k.contype = 'f' GROUP BY k.oid, t.relname, o.relname";
+
+/// What people search for is found by an index of each database's own kind: on SQLite a table with its shadows.
+const SEARCHES_SQLITE: &str =
+    "SELECT name || ' SEARCH' AS line FROM sqlite_schema WHERE sql LIKE 'CREATE VIRTUAL TABLE%'";
+
+const SEARCHES_POSTGRES: &str =
+    "SELECT indexname || ' SEARCH' AS line FROM pg_indexes WHERE indexdef LIKE '%USING gin%'";
 
 /// The folder that holds one database's steps.
 fn folder(backend: Backend) -> PathBuf {

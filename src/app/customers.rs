@@ -5,14 +5,15 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use super::page::{Page, Wanted};
+use super::vehicles::refresh_key;
 use super::{App, Error, Who, new_id, patched, shops};
 use crate::core::email::Email;
 use crate::core::error::{Error as Rule, Fault, all_clear};
-use crate::core::fold::search_key;
+use crate::core::fold::{Sought, search_key};
 use crate::core::ids::CustomerId;
 use crate::core::words::CustomerKind;
-use crate::db::agenda;
 use crate::db::customers::{self, CustomerRow};
+use crate::db::{agenda, vehicles};
 
 /// Which mails a customer wants.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -93,7 +94,7 @@ impl CustomerInput {
         let parts = [Some(self.name.as_str()), email.as_deref(), self.phone.as_deref()];
         CustomerRow {
             id,
-            search_key: search_key(&parts.into_iter().flatten().collect::<Vec<_>>().join(" ")),
+            search_key: search_key(parts.into_iter().flatten()),
             kind: self.kind,
             email,
             phone: self.phone,
@@ -166,8 +167,9 @@ pub fn list(
     q: Option<&str>,
     wanted: &Wanted<CustomerId>,
 ) -> Result<Page<CustomerView>, Error> {
-    let key = q.map(search_key);
-    let rows = app.db.read(|c| customers::list(c, &who.shop, key.as_deref(), wanted.after, wanted.rows()))?;
+    let sought = q.map(Sought::of).filter(|sought| !sought.is_nothing());
+    let rows =
+        app.db.read(|c| customers::list(c, &who.shop, sought.as_ref(), wanted.after, wanted.rows()))?;
     Ok(wanted.page(rows.into_iter().map(CustomerView::from).collect(), |view| view.id))
 }
 
@@ -190,6 +192,9 @@ pub fn change(
             return Err(Rule::Stale.into());
         }
         agenda::plan_customer(tx, &scope, id)?;
+        for vehicle in vehicles::of_customer(tx, &scope, id)? {
+            refresh_key(tx, &scope, vehicle)?;
+        }
         row.version += 1;
         Ok(row.into())
     })

@@ -12,8 +12,9 @@ use super::{App, Error, Who};
 use crate::core::assess::DueStatus;
 use crate::core::ids::{CustomerId, VehicleId, WarrantyId};
 use crate::core::notices::About;
-use crate::core::words::NoticeKind;
+use crate::core::words::{NoticeKind, OwnerAnswer};
 use crate::db::Conn;
+use crate::db::answers::{self, AnswerRow};
 use crate::db::appointments::{self, Served};
 use crate::db::dues::{self, Filter, ListedDue, Place};
 use crate::db::notices::{self, NoticeRow};
@@ -82,6 +83,8 @@ pub struct DueView {
     pub booked_at: Option<DateTime<Utc>>,
     /// The last mail that the owner had about it.
     pub last_notice: Option<LastNotice>,
+    /// What the owner answered last.
+    pub answer: Option<LastAnswer>,
     /// Place on the list, for the cursor.
     #[serde(skip)]
     place: DuePlace,
@@ -96,11 +99,23 @@ pub struct LastNotice {
     pub sent_at: DateTime<Utc>,
 }
 
+/// What an owner answered about a due.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, utoipa::ToSchema)]
+pub struct LastAnswer {
+    /// What they answered.
+    pub answer: OwnerAnswer,
+    /// The day.
+    pub on: NaiveDate,
+    /// What there is to say of it.
+    pub note: Option<String>,
+}
+
 /// What is known of a warranty besides its dues: asked for once on a page.
 struct Beside {
     services: Vec<String>,
     bookings: Vec<(Served, DateTime<Utc>, NaiveDate)>,
     sent: Vec<(NoticeRow, DateTime<Utc>)>,
+    answers: Vec<AnswerRow>,
 }
 
 impl Beside {
@@ -113,6 +128,7 @@ impl Beside {
             services: terms.upkeep.into_iter().map(first).collect(),
             bookings: appointments::bookings(conn, &who.shop, warranty)?,
             sent: notices::sent_about(conn, &who.shop, warranty)?,
+            answers: answers::of_warranty(conn, &who.shop, warranty)?,
         })
     }
 
@@ -120,6 +136,11 @@ impl Beside {
         let mut fitting =
             self.bookings.iter().filter(|(due, ..)| due.upkeep == upkeep && due.number == number);
         fitting.next().map(|(_, at, _)| *at)
+    }
+
+    fn answer(&self, upkeep: &str, number: i32) -> Option<LastAnswer> {
+        let mut about = self.answers.iter().filter(|row| row.upkeep == upkeep && row.number == number);
+        about.next().map(|row| LastAnswer { answer: row.answer, on: row.on, note: row.note.clone() })
     }
 
     fn last_notice(&self, upkeep: &str, number: u32) -> Option<LastNotice> {
@@ -147,6 +168,8 @@ pub struct DueQuery {
     pub to: Option<NaiveDate>,
     /// Of one rule.
     pub upkeep: Option<String>,
+    /// Whether the owner has answered.
+    pub answered: Option<bool>,
 }
 
 fn view(beside: &Beside, row: ListedDue) -> Result<DueView, Error> {
@@ -164,6 +187,7 @@ fn view(beside: &Beside, row: ListedDue) -> Result<DueView, Error> {
         place: DuePlace(row.due.closes, row.warranty, row.due.rule, row.due.number),
         booked_at: beside.booked_at(&row.due.upkeep, number),
         last_notice: beside.last_notice(&row.due.upkeep, number),
+        answer: beside.answer(&row.due.upkeep, row.due.number),
         service: beside.services.get(rule).cloned().unwrap_or_default(),
         upkeep: row.due.upkeep,
         number: row.due.number,
@@ -191,6 +215,7 @@ pub fn list(
         from: query.from,
         to: query.to,
         upkeep: query.upkeep.clone(),
+        answered: query.answered,
     };
     let after = wanted.after.clone().map(|DuePlace(closes, warranty, rule, number)| Place {
         closes,

@@ -138,6 +138,9 @@ pub struct EnteredEvent {
 pub struct EventView {
     /// The event.
     pub id: EventId,
+    /// The vehicle; whoever asks has named it.
+    #[serde(skip)]
+    pub vehicle: VehicleId,
     /// The day on which it happened.
     pub on: NaiveDate,
     /// When it was entered.
@@ -174,19 +177,42 @@ pub fn list(app: &App, who: &Who, id: VehicleId, kinds: &[EventKind]) -> Result<
         let rows = vehicle_events::of_vehicle(c, &who.shop, id)?;
         let gone: Vec<EventId> = rows.iter().filter_map(|row| row.event.happened.retracts()).collect();
         let wanted = |row: &EventRow| kinds.is_empty() || kinds.contains(&row.event.happened.kind());
-        let view = |row: EventRow| EventView {
-            id: row.event.id,
-            on: row.event.on,
-            recorded: row.event.recorded,
-            odometer: row.odometer.map(OdometerView::from),
-            km: row.event.km,
-            visit_id: row.visit,
-            instead_of: row.event.instead_of,
-            retracted: gone.contains(&row.event.id),
-            happened: row.event.happened,
-        };
-        Ok(EventList { items: rows.into_iter().filter(wanted).map(view).collect(), next: None })
+        let items = rows.into_iter().filter(wanted).map(|row| view(row, &gone)).collect();
+        Ok(EventList { items, next: None })
     })
+}
+
+/// One event of a vehicle, if it is of this kind.
+pub fn find(
+    app: &App,
+    who: &Who,
+    vehicle: VehicleId,
+    id: EventId,
+    kind: EventKind,
+) -> Result<EventView, Error> {
+    app.db.read(|c| {
+        let row = vehicle_events::find(c, &who.shop, id)?;
+        if row.vehicle != vehicle || row.event.happened.kind() != kind {
+            return Err(db::Error::NotFound.into());
+        }
+        let gone = vehicle_events::retracted(c, &who.shop, vehicle)?;
+        Ok(view(row, &gone))
+    })
+}
+
+fn view(row: EventRow, gone: &[EventId]) -> EventView {
+    EventView {
+        id: row.event.id,
+        vehicle: row.vehicle,
+        on: row.event.on,
+        recorded: row.event.recorded,
+        odometer: row.odometer.map(OdometerView::from),
+        km: row.event.km,
+        visit_id: row.visit,
+        instead_of: row.event.instead_of,
+        retracted: gone.contains(&row.event.id),
+        happened: row.event.happened,
+    }
 }
 
 /// Enters a reading of the odometer.
@@ -248,6 +274,7 @@ pub fn add(app: &App, who: &Who, id: VehicleId, input: EventInput) -> Result<Ent
             EventInput::Retract { event, reason } => {
                 faults.extend(wanted_text("/reason", &reason, 2_000));
                 vehicles::take_back(tx, &shop, id, event)?;
+                vehicle_cases::refresh_key(tx, &shop, id)?;
                 (today, RecordKind::Retraction, Happened::Retract { event, reason })
             }
         };

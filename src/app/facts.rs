@@ -13,7 +13,7 @@ use crate::core::error::{Error as Rule, Fault};
 use crate::core::ids::{EventId, VehicleId, VisitId, WarrantyId};
 use crate::core::terms::Rank;
 use crate::core::vehicle_events::{Happened, VehicleEvent};
-use crate::core::words::RecordKind;
+use crate::core::words::{DoneBy, RecordKind};
 use crate::db::vehicle_events::{self, EventRow};
 use crate::db::warranties::{self, FactRow, WarrantyRow};
 use crate::db::{Shop, Tx};
@@ -221,7 +221,8 @@ impl Target {
             return Ok(None);
         }
         let by = match happened {
-            Happened::Service { by_owner: true, .. } => Rank::Owner,
+            Happened::Service { done_by: DoneBy::Owner, .. } => Rank::Owner,
+            Happened::Service { done_by: DoneBy::OtherShop, .. } => Rank::Shop,
             _ => self.issuer.standing(tx, shop, row.event.on)?,
         };
         self.held.insert(row.event.id);

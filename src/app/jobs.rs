@@ -10,7 +10,7 @@ use super::facts::{self, Entry, NewEvent};
 use super::odometer::{OdometerInput, OdometerView, read_anew, take_odometer};
 use super::page::{Page, Wanted};
 use super::records::Document;
-use super::vehicles::unknown;
+use super::vehicles::{refresh_key, unknown};
 use super::{App, Error, Who, job_sheet, new_id, patched, plans, wanted_text};
 use crate::core::calendar::Moment;
 use crate::core::error::{Error as Rule, Fault, all_clear};
@@ -288,6 +288,7 @@ pub fn add(app: &App, who: &Who, input: JobInput) -> Result<JobView, Error> {
             version: 1,
         };
         jobs::add(tx, &shop, &row, &input.panels())?;
+        refresh_key(tx, &shop, row.vehicle)?;
         enter_reading(tx, &app, &who, &row, vec![reading])?;
         view(tx, &shop, row)
     })
@@ -389,7 +390,16 @@ pub fn change(app: &App, who: &Who, id: JobId, version: i64, patch: &Value) -> R
         if input.odometer == before.odometer {
             all_clear(faults)?;
         } else {
-            let read = read_anew(tx, &shop, row.vehicle, row.reading, who.day(now), input.odometer, faults)?;
+            let read = read_anew(
+                tx,
+                &shop,
+                row.vehicle,
+                row.reading,
+                who.day(now),
+                input.odometer,
+                faults,
+                "entered anew",
+            )?;
             row.odometer = read.taken.odometer;
             row.reading = Some(read.reading);
             events = read.events;

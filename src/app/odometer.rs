@@ -123,7 +123,8 @@ pub(crate) struct ReadAnew {
 }
 
 /// Enters anew a reading that was entered wrong: the old one is retracted, the new one stands in its place and of its
-/// day. Where there is no old one, it is a reading of `today`.
+/// day, for this reason. Where there is no old one, it is a reading of `today`.
+#[allow(clippy::too_many_arguments)]
 pub(crate) fn read_anew(
     conn: &mut Conn,
     shop: &Shop,
@@ -132,6 +133,7 @@ pub(crate) fn read_anew(
     today: NaiveDate,
     input: OdometerInput,
     faults: Vec<Fault>,
+    reason: &str,
 ) -> Result<ReadAnew, Error> {
     let earlier = vehicle_events::of_vehicle(conn, shop, vehicle)?;
     let before = earlier.iter().find(|row| Some(row.event.id) == old);
@@ -140,7 +142,7 @@ pub(crate) fn read_anew(
     let mut events = Vec::new();
     if let Some(old) = old.filter(|old| earlier.iter().all(|row| row.event.happened.retracts() != Some(*old)))
     {
-        events.push(NewEvent::new(on, Happened::Retract { event: old, reason: "entered anew".into() }));
+        events.push(NewEvent::new(on, Happened::Retract { event: old, reason: reason.to_owned() }));
     }
     let mut reading = NewEvent::new(on, Happened::Reading {});
     reading.odometer = Some(taken);

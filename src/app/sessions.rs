@@ -25,7 +25,7 @@ const SESSION_DAYS: i64 = 30;
 /// How long the refresh token before the present one still gives the present one: two tabs, or an answer lost.
 const GRACE_SECONDS: i64 = 60;
 
-const ACCESS: &str = "access_token";
+pub(crate) const ACCESS: &str = "access_token";
 const REFRESH: &str = "refresh_token";
 const ISSUER: &str = "lustrum";
 

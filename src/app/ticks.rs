@@ -11,7 +11,7 @@ use crate::core::ids::WarrantyId;
 use crate::db::installation;
 
 /// The task under which ticks are kept.
-const TASK: &str = "minute";
+pub(crate) const TASK: &str = "minute";
 
 /// One thing that was done by itself.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]

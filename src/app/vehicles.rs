@@ -8,7 +8,7 @@ use super::page::{Page, Wanted};
 use super::records::Document;
 use super::{App, Error, Who, new_id, patched, shops, wanted_text};
 use crate::core::error::{Error as Rule, Fault, all_clear};
-use crate::core::fold::search_key;
+use crate::core::fold::{Sought, search_key};
 use crate::core::ids::{CustomerId, VehicleId};
 use crate::core::plate::plate_key;
 use crate::core::vin::Vin;
@@ -92,19 +92,13 @@ impl VehicleInput {
         self.vin.as_deref().and_then(|vin| vin.parse::<Vin>().ok()).map(|vin| vin.as_str().to_owned())
     }
 
-    fn row(
-        &self,
-        id: VehicleId,
-        unit: OdometerUnit,
-        owner: Option<&str>,
-        created_at: DateTime<Utc>,
-        version: i64,
-    ) -> VehicleRow {
+    fn row(&self, id: VehicleId, unit: OdometerUnit, created_at: DateTime<Utc>, version: i64) -> VehicleRow {
         let vin = self.vin();
         let key = self.plate.as_deref().map(plate_key);
         VehicleRow {
             id,
-            search_key: vehicle_key(vin.as_deref(), key.as_deref(), owner),
+            // Worked out once all of it is there.
+            search_key: String::new(),
             vin,
             plate: self.plate.clone(),
             plate_key: key,
@@ -119,11 +113,6 @@ impl VehicleInput {
             version,
         }
     }
-}
-
-fn vehicle_key(vin: Option<&str>, plate: Option<&str>, owner: Option<&str>) -> String {
-    let parts: Vec<&str> = [vin, plate, owner].into_iter().flatten().collect();
-    search_key(&parts.join(" "))
 }
 
 /// A vehicle as it is answered.
@@ -143,7 +132,11 @@ pub struct VehicleView {
 
 pub(crate) fn view(conn: &mut Conn, shop: &Shop, row: VehicleRow) -> Result<VehicleView, Error> {
     let customer_id = vehicles::owner(conn, shop, row.id)?;
-    Ok(VehicleView {
+    Ok(view_of(row, customer_id))
+}
+
+fn view_of(row: VehicleRow, customer_id: Option<CustomerId>) -> VehicleView {
+    VehicleView {
         id: row.id,
         vehicle: VehicleInput {
             vin: row.vin,
@@ -159,7 +152,7 @@ pub(crate) fn view(conn: &mut Conn, shop: &Shop, row: VehicleRow) -> Result<Vehi
         },
         created_at: row.created_at,
         version: row.version,
-    })
+    }
 }
 
 /// How mails and lists call a vehicle: make and model, else plate, else VIN.
@@ -178,11 +171,11 @@ fn exists(row: &VehicleRow) -> Error {
     Rule::State { code: "vehicle_exists", detail, errors: Vec::new(), more }.into()
 }
 
-/// The name of a customer that a body names; an unknown one is a fault at `/customer_id`.
-fn owner_name(tx: &mut Tx<'_>, shop: &Shop, id: Option<CustomerId>) -> Result<Option<String>, Error> {
-    let Some(id) = id else { return Ok(None) };
+/// A customer that a body names must be the shop's; else it is a fault at `/customer_id`.
+fn known_owner(tx: &mut Tx<'_>, shop: &Shop, id: Option<CustomerId>) -> Result<(), Error> {
+    let Some(id) = id else { return Ok(()) };
     match customers::find(tx, shop, id) {
-        Ok(row) => Ok(Some(row.name)),
+        Ok(_) => Ok(()),
         Err(crate::db::Error::NotFound) => {
             Err(Rule::rule("/customer_id", "unknown_customer", format!("{id} is no customer of your shop"))
                 .into())
@@ -209,7 +202,7 @@ pub fn add(app: &App, who: &Who, input: VehicleInput) -> Result<VehicleView, Err
     let (app, who) = (app.clone(), who.clone());
     app.db.clone().write(move |tx| {
         let shop = who.shop;
-        let owner = owner_name(tx, &shop, input.customer_id)?;
+        known_owner(tx, &shop, input.customer_id)?;
         let vin = input.vin();
         if let Some(vin) = &vin
             && let Some(known) = vehicles::by_vin(tx, &shop, vin)?
@@ -218,11 +211,12 @@ pub fn add(app: &App, who: &Who, input: VehicleInput) -> Result<VehicleView, Err
         }
         let unit = shops::settings(tx, &app, &shop)?.odometer_unit;
         let id = vehicles::identify(tx, &app.db.installation(), vin.as_deref(), new_id())?;
-        let row = input.row(id, unit, owner.as_deref(), app.now(), 1);
+        let row = input.row(id, unit, app.now(), 1);
         vehicles::add(tx, &shop, &row)?;
         if let Some(customer) = input.customer_id {
             vehicles::give(tx, &shop, new_id(), id, customer, who.day(app.now()), None)?;
         }
+        refresh_key(tx, &shop, id)?;
         let row = vehicles::find(tx, &shop, id)?;
         view(tx, &shop, row)
     })
@@ -236,23 +230,23 @@ pub fn find(app: &App, who: &Who, id: VehicleId) -> Result<VehicleView, Error> {
     })
 }
 
-/// A page of vehicles, newest first; `q` is looked for in VIN, plate and the owner's name.
+/// A page of vehicles, newest first; `q` is looked for in VIN, plate, make, model, the owner's name, and the numbers of
+/// jobs and warranties.
 pub fn list(
     app: &App,
     who: &Who,
     q: Option<&str>,
     wanted: &Wanted<VehicleId>,
 ) -> Result<Page<VehicleView>, Error> {
-    // A plate is found however it is written: with blanks and hyphens or without.
-    let key = q.map(search_key);
-    let plain = q.map(|q| search_key(&plate_key(q)));
+    let sought = q.map(Sought::of).filter(|sought| !sought.is_nothing());
     app.db.read(|c| {
-        let mut rows = vehicles::list(c, &who.shop, key.as_deref(), wanted.after, wanted.rows())?;
-        if rows.is_empty() && plain != key {
-            rows = vehicles::list(c, &who.shop, plain.as_deref(), wanted.after, wanted.rows())?;
-        }
-        let views: Result<Vec<_>, Error> = rows.into_iter().map(|row| view(c, &who.shop, row)).collect();
-        Ok(wanted.page(views?, |view| view.id))
+        let rows = vehicles::list(c, &who.shop, sought.as_ref(), wanted.after, wanted.rows())?;
+        let owners = vehicles::owners_now(c, &who.shop, rows.iter().map(|row| row.id))?;
+        let view = |row: VehicleRow| {
+            let owner = owners.get(&row.id).copied();
+            view_of(row, owner)
+        };
+        Ok(wanted.page(rows.into_iter().map(view).collect(), |view| view.id))
     })
 }
 
@@ -279,7 +273,7 @@ pub fn change(
     let (app, who) = (app.clone(), who.clone());
     app.db.clone().write(move |tx| {
         let shop = who.shop;
-        let owner = owner_name(tx, &shop, input.customer_id)?;
+        known_owner(tx, &shop, input.customer_id)?;
         let unit = current.vehicle.odometer_unit.unwrap_or(OdometerUnit::Km);
         let mut id = id;
         if let (None, Some(vin)) = (&current.vehicle.vin, input.vin()) {
@@ -288,13 +282,14 @@ pub fn change(
             }
             id = give_vin(tx, &app, &who, id, &vin)?;
         }
-        let row = input.row(id, unit, owner.as_deref(), current.created_at, version);
+        let row = input.row(id, unit, current.created_at, version);
         if !vehicles::change(tx, &shop, &row)? {
             return Err(Rule::Stale.into());
         }
         if let Some(customer) = input.customer_id.filter(|new| current.vehicle.customer_id != Some(*new)) {
             vehicles::give(tx, &shop, new_id(), id, customer, who.day(app.now()), None)?;
         }
+        refresh_key(tx, &shop, id)?;
         let row = vehicles::find(tx, &shop, id)?;
         view(tx, &shop, row)
     })
@@ -330,12 +325,18 @@ pub(crate) fn new_owner(
     refresh_key(tx, &who.shop, id)
 }
 
-/// Works the search key out anew from the present owner.
+/// Works anew out what a vehicle is searched by; by whatever changes any of it.
 pub(crate) fn refresh_key(tx: &mut Tx<'_>, shop: &Shop, id: VehicleId) -> Result<(), Error> {
-    let mut row = vehicles::find(tx, shop, id)?;
-    let owner = vehicles::owner(tx, shop, id)?;
-    let name = owner_name(tx, shop, owner)?;
-    row.search_key = vehicle_key(row.vin.as_deref(), row.plate_key.as_deref(), name.as_deref());
-    vehicles::change(tx, shop, &row)?;
+    let row = vehicles::find(tx, shop, id)?;
+    let owner = match vehicles::owner(tx, shop, id)? {
+        Some(owner) => Some(customers::find(tx, shop, owner)?.name),
+        None => None,
+    };
+    let mut texts = vehicles::numbers(tx, shop, id)?;
+    texts.extend([row.vin, row.plate_key, row.plate, row.make, row.model, owner].into_iter().flatten());
+    let key = search_key(texts.iter().map(String::as_str));
+    if key != row.search_key {
+        vehicles::set_key(tx, shop, id, &key)?;
+    }
     Ok(())
 }

@@ -2,10 +2,10 @@
 
 use chrono::{DateTime, NaiveDate, Utc};
 use serde::{Deserialize, Serialize};
-use serde_json::{Map, json};
+use serde_json::{Map, Value, json};
 
 use super::assessments::{Case, WarrantyAssessment, WarrantyName, answers, cases};
-use super::facts::{self, Entry, NewEvent, day_fault};
+use super::facts::{self, Entered, Entry, NewEvent, day_fault};
 use super::odometer::{OdometerInput, OdometerView, TakenOdometer, take_odometer};
 use super::page::{Page, Wanted};
 use super::vehicles::unknown;
@@ -16,10 +16,11 @@ use crate::core::calendar::Day;
 use crate::core::error::{Fault, all_clear};
 use crate::core::ids::{EventId, VehicleId, VisitId};
 use crate::core::notices::Occasion;
-use crate::core::vehicle_events::{Figures, Happened};
-use crate::core::words::RecordKind;
+use crate::core::vehicle_events::{Elsewhere, Figures, Happened};
+use crate::core::words::{DoneBy, RecordKind};
+use crate::db::vehicle_events::{self, EventRow};
 use crate::db::visits::{self, VisitRow};
-use crate::db::{Conn, Shop, appointments, vehicle_events};
+use crate::db::{Conn, Shop, Tx, appointments};
 
 /// Services that any terms may ask for; others must be named by terms of the vehicle.
 const USUAL_SERVICES: [&str; 4] = ["inspection", "maintenance wash", "reconditioning", "topper"];
@@ -41,6 +42,9 @@ pub struct VisitInput {
     /// What there is to say of it; up to 5,000 characters.
     #[serde(default)]
     pub note: Option<String>,
+    /// Who did it, where it was not this shop.
+    #[serde(default)]
+    pub done_by: Option<Elsewhere>,
 }
 
 /// A service that was done.
@@ -71,6 +75,10 @@ pub struct VisitService {
     pub event_id: EventId,
     /// Which service.
     pub service: String,
+    /// Whether a manager stands for it although it was entered late.
+    pub countersigned: bool,
+    /// Whether it was retracted since, as entered by mistake.
+    pub retracted: bool,
 }
 
 /// What one service did for one warranty and rule.
@@ -114,8 +122,25 @@ pub struct VisitView {
     pub services: Vec<VisitService>,
     /// What there is to say of it.
     pub note: Option<String>,
+    /// Who did it, where it was not this shop.
+    pub done_by: Option<Elsewhere>,
     /// When it was entered.
     pub entered_at: DateTime<Utc>,
+}
+
+/// What is wrong with who is said to have done it.
+fn elsewhere_faults(given: &Elsewhere) -> Vec<Fault> {
+    let mut faults = Vec::new();
+    if given.kind == DoneBy::Shop {
+        let why = "what this shop did itself has no done_by; allowed are other_shop, owner";
+        faults.push(Fault::new("/done_by/kind", "own_shop", why));
+    }
+    if given.kind == DoneBy::OtherShop && given.name.is_none() {
+        faults.push(Fault::new("/done_by/name", "required", "the other shop's name is needed"));
+    }
+    faults.extend(given.name.as_deref().and_then(|name| wanted_text("/done_by/name", name, 200)));
+    faults.extend(wanted_text("/done_by/proof", &given.proof, 2_000));
+    faults
 }
 
 impl VisitInput {
@@ -126,6 +151,7 @@ impl VisitInput {
             faults.push(Fault::new("/services", "empty", "at least one service is needed"));
         }
         faults.extend(self.note.as_deref().and_then(|note| wanted_text("/note", note, 5_000)));
+        faults.extend(self.done_by.iter().flat_map(elsewhere_faults));
         let mut known: Vec<&str> = USUAL_SERVICES.to_vec();
         for service in cases.unwrap_or_default().iter().flat_map(|case| case.terms.services()) {
             if !known.contains(&service) {
@@ -182,7 +208,7 @@ pub fn add(
         return app.db.read(|c| input.checked(c, &who, now)).map(|_| None);
     }
     let entered = app.db.write(move |tx| {
-        let (app, shop, today) = (&app_in, who.shop, who.day(now));
+        let (app, shop) = (&app_in, who.shop);
         if unknown(tx, &shop, input.vehicle_id)?.is_none() {
             vehicle_events::lock(tx, &shop, input.vehicle_id)?;
         }
@@ -194,10 +220,12 @@ pub fn add(
             on,
             odometer: odometer.map(|taken| taken.odometer),
             note: input.note.clone(),
+            done_by: input.done_by,
             entered_by: who.member,
             entered_at: now,
         };
         visits::add(tx, &shop, &visit)?;
+        let by = visit.done_by.as_ref().map_or(DoneBy::Shop, |elsewhere| elsewhere.kind);
         let event = |service: ServiceInput| {
             let mut event = NewEvent::new(
                 on,
@@ -207,7 +235,7 @@ pub fn add(
                     finding: service.finding,
                     figures: service.figures,
                     countersigned: service.countersigned,
-                    by_owner: false,
+                    done_by: by,
                 },
             );
             event.odometer = odometer;
@@ -215,53 +243,77 @@ pub fn add(
             event
         };
         let mut says = Map::new();
-        says.insert("visit".into(), json!({"id": visit.id, "on": on, "note": input.note}));
+        says.insert("visit".into(), said(&visit));
         let entry = Entry {
             kind: RecordKind::Visit,
             subject: None,
             says,
-            personal: vec!["/visit/note"],
+            personal: PERSONAL.to_vec(),
             events: input.services.into_iter().map(event).collect(),
         };
         let entered = facts::enter(tx, app, &who, visit.vehicle, entry)?;
         notices::record(tx, &shop, visit.vehicle, Occasion::Visit(visit.id), None, now)?;
-        appointments::keep(tx, &shop, visit.vehicle, on)?;
-        let mut effects = Vec::new();
-        let mut services = Vec::new();
-        for row in &entered.events {
-            services.extend(service_of(row));
+        if by == DoneBy::Shop {
+            appointments::keep(tx, &shop, visit.vehicle, on)?;
         }
-        for case in &entered.cases {
-            let verdict = case.verdict(today, None);
-            for service in &services {
-                let id = service.event_id.to_string();
-                let effect = |effect| VisitEffect { warranty: (&case.row).into(), effect };
-                effects.extend(case.effects(&verdict, &id).into_iter().map(effect));
-            }
-        }
-        let assessments = answers(&entered.cases, &who, now);
-        Ok::<_, Error>(EnteredVisit {
-            id: visit.id,
-            services,
-            effects,
-            assessments,
-            visit: view(tx, &shop, visit)?,
-        })
+        answered(tx, &who, now, visit, &entered)
     });
     entered.map(Some)
 }
 
-fn service_of(row: &vehicle_events::EventRow) -> Option<VisitService> {
-    match &row.event.happened {
-        Happened::Service { service, .. } => {
-            Some(VisitService { event_id: row.event.id, service: service.clone() })
+/// What a record says of a visit, besides its events.
+pub(crate) fn said(visit: &VisitRow) -> Value {
+    json!({"id": visit.id, "on": visit.on, "note": visit.note, "done_by": visit.done_by})
+}
+
+/// What in [`said`] names persons or is written freely.
+pub(crate) const PERSONAL: [&str; 3] = ["/visit/note", "/visit/done_by/name", "/visit/done_by/proof"];
+
+/// How a visit is answered whose services have just been entered: what they do for each warranty.
+pub(crate) fn answered(
+    tx: &mut Tx<'_>,
+    who: &Who,
+    now: DateTime<Utc>,
+    visit: VisitRow,
+    entered: &Entered,
+) -> Result<EnteredVisit, Error> {
+    let visit = view(tx, &who.shop, visit)?;
+    let new = |id: EventId| entered.events.iter().any(|row| row.event.id == id);
+    let services: Vec<VisitService> =
+        visit.services.iter().filter(|service| new(service.event_id)).cloned().collect();
+    let mut effects = Vec::new();
+    for case in &entered.cases {
+        let verdict = case.verdict(who.day(now), None);
+        for service in &services {
+            let effect = |effect| VisitEffect { warranty: (&case.row).into(), effect };
+            effects.extend(case.effects(&verdict, &service.event_id.to_string()).into_iter().map(effect));
+        }
+    }
+    let assessments = answers(&entered.cases, who, now);
+    Ok(EnteredVisit { id: visit.id, services, effects, assessments, visit })
+}
+
+/// The services of a visit as they stand: one that was entered again is told once, as it counts now.
+fn services_of(conn: &mut Conn, shop: &Shop, visit: &VisitRow) -> Result<Vec<VisitService>, Error> {
+    let of_visit = vehicle_events::of_visit(conn, shop, visit.id)?;
+    let gone = vehicle_events::retracted(conn, shop, visit.vehicle)?;
+    let replaced: Vec<EventId> = of_visit.iter().filter_map(|row| row.event.instead_of).collect();
+    let service = |row: &EventRow| match &row.event.happened {
+        Happened::Service { service, countersigned, .. } if !replaced.contains(&row.event.id) => {
+            Some(VisitService {
+                event_id: row.event.id,
+                service: service.clone(),
+                countersigned: *countersigned == Some(true),
+                retracted: gone.contains(&row.event.id),
+            })
         }
         _ => None,
-    }
+    };
+    Ok(of_visit.iter().filter_map(service).collect())
 }
 
 fn view(conn: &mut Conn, shop: &Shop, row: VisitRow) -> Result<VisitView, Error> {
-    let services = vehicle_events::of_visit(conn, shop, row.id)?.iter().filter_map(service_of).collect();
+    let services = services_of(conn, shop, &row)?;
     Ok(VisitView {
         id: row.id,
         vehicle_id: row.vehicle,
@@ -269,6 +321,7 @@ fn view(conn: &mut Conn, shop: &Shop, row: VisitRow) -> Result<VisitView, Error>
         odometer: row.odometer.map(OdometerView::from),
         services,
         note: row.note,
+        done_by: row.done_by,
         entered_at: row.entered_at,
     })
 }

@@ -9,6 +9,7 @@ use super::events::EnteredEvent;
 use super::jobs::{Because, TermsChoice};
 use super::page::{Page, Wanted};
 use super::records::Document;
+use super::vehicles::refresh_key;
 use super::{App, Error, Who, facts, new_id};
 use crate::core::assess::ExplainedAssessment;
 use crate::core::calendar::Day;
@@ -105,6 +106,7 @@ pub(crate) fn issue(tx: &mut Tx<'_>, app: &App, who: &Who, new: &NewWarranty) ->
         version: 1,
     };
     warranties::add(tx, &who.shop, &row)?;
+    refresh_key(tx, &who.shop, row.vehicle)?;
     let taken_up = facts::take_up(tx, who, &row)?;
     let document = json!({
         "id": row.id,

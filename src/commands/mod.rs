@@ -2,7 +2,9 @@
 
 pub mod assess;
 mod calc;
+mod check;
 pub mod demo;
+mod health;
 mod init;
 mod member;
 mod plan;
@@ -46,6 +48,10 @@ enum Command {
     Plan(plan::Args),
     /// Do once what the running service would have done by itself at an instant.
     Tick(tick::Args),
+    /// Show where each setting came from, and what is wrong with the surroundings, with the fix.
+    Check(check::Args),
+    /// Ask the running service whether it can do its work.
+    Health(health::Args),
     /// Print the OpenAPI document of the interface.
     Openapi,
 }
@@ -67,6 +73,10 @@ pub fn run() -> ExitCode {
         }
         Command::Plan(args) => settings::read(config.as_deref()).and_then(|config| plan::run(config, &args)),
         Command::Tick(args) => settings::read(config.as_deref()).and_then(|config| tick::run(config, &args)),
+        Command::Check(args) => check::run(config.as_deref(), &args),
+        Command::Health(args) => {
+            settings::read(config.as_deref()).and_then(|config| health::run(&config, &args))
+        }
         Command::Demo(args) => demo::run(&args),
         Command::Openapi => print_openapi(),
     };

@@ -179,6 +179,8 @@ ids! {
     AppointmentId, "appointment";
     /// Something that a person must do.
     TaskId, "task";
+    /// What an owner answered when they were asked to come.
+    AnswerId, "answer";
     /// A template of a job.
     PackageId, "package";
     /// What was entered on a job after its sign-off.

@@ -9,10 +9,24 @@ use crate::core::calendar::Day;
 use crate::core::facts::EventInput;
 use crate::core::ids::{CustomerId, EventId, WarrantyId};
 use crate::core::terms::Rank;
-use crate::core::words::{EventKind, Panel, Surface};
+use crate::core::words::{DoneBy, EventKind, Panel, Surface};
 
 /// Values measured at an inspection: panel, then the name of the value (as `contact_angle_deg`).
 pub type Figures = BTreeMap<Panel, BTreeMap<String, f64>>;
+
+/// Who did what was done elsewhere, and what the shop that enters it has seen of it. It counts as any shop's, or as the
+/// owner's: whether the other shop is accredited is not for this one to say.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Elsewhere {
+    /// Who did it: `other_shop` or `owner`.
+    pub kind: DoneBy,
+    /// The other shop's name; up to 200 characters.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub name: Option<String>,
+    /// What was seen of it, as the number of an invoice; up to 2,000 characters.
+    pub proof: String,
+}
 
 /// What happened to a vehicle. Written as the JSON object that records and rows hold; `kind` names the variant.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -33,9 +47,9 @@ pub enum Happened {
         /// Whether a manager lets it in although it was entered late.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         countersigned: Option<bool>,
-        /// Whether the owner reports it; else the shop that enters it did it.
-        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
-        by_owner: bool,
+        /// Who did it; the shop that enters it unless said.
+        #[serde(default = "own_shop", skip_serializing_if = "is_own_shop")]
+        done_by: DoneBy,
     },
     /// The odometer was read.
     Reading {},
@@ -107,6 +121,14 @@ pub enum Happened {
     },
 }
 
+fn own_shop() -> DoneBy {
+    DoneBy::Shop
+}
+
+fn is_own_shop(done_by: &DoneBy) -> bool {
+    *done_by == DoneBy::Shop
+}
+
 impl Happened {
     /// The word for it.
     pub fn kind(&self) -> EventKind {
@@ -159,7 +181,8 @@ pub struct VehicleEvent {
 }
 
 impl VehicleEvent {
-    /// The event as a fact of one warranty; `by` is how whoever did a service stands to the warranty's terms.
+    /// The event as a fact of one warranty; `by` is how the shop that enters it stands to the warranty's terms. Of
+    /// another shop it is not known how it does: its services count as any shop's.
     ///
     /// What people wrote (findings, reasons) decides nothing and is left out.
     pub fn fact(&self, by: Rank) -> EventInput {
@@ -168,9 +191,13 @@ impl VehicleEvent {
         fact.km = self.km;
         fact.instead_of = self.instead_of.map(|old| old.to_string());
         match &self.happened {
-            Happened::Service { service, carried_out, countersigned, by_owner, .. } => {
+            Happened::Service { service, carried_out, countersigned, done_by, .. } => {
                 fact.service = Some(service.clone());
-                fact.by = Some(if *by_owner { Rank::Owner } else { by });
+                fact.by = Some(match done_by {
+                    DoneBy::Shop => by,
+                    DoneBy::OtherShop => Rank::Shop,
+                    DoneBy::Owner => Rank::Owner,
+                });
                 fact.carried_out = Some(*carried_out);
                 fact.countersigned = *countersigned;
             }

@@ -30,6 +30,11 @@ const SQLITE_PRAGMAS: &str = "PRAGMA busy_timeout = 5000; PRAGMA journal_mode = 
 
 const POSTGRES_SETTINGS: &str = "SET lock_timeout = '10s'; SET statement_timeout = '60s'; SET timezone = 'UTC'; SET client_min_messages = warning;";
 
+/// A connection to the one.
+pub(crate) type Sqlite = diesel::SqliteConnection;
+/// A connection to the other.
+pub(crate) type Postgres = diesel::PgConnection;
+
 /// One connection to either database.
 #[derive(diesel::MultiConnection)]
 pub(crate) enum Multi {
@@ -55,6 +60,20 @@ impl Conn {
     /// What diesel works on.
     pub(crate) fn multi(&mut self) -> &mut Multi {
         &mut self.0
+    }
+}
+
+impl Conn {
+    /// Does what each database does in a way of its own.
+    pub(crate) fn by_either<T>(
+        &mut self,
+        sqlite: impl FnOnce(&mut Sqlite) -> T,
+        postgres: impl FnOnce(&mut Postgres) -> T,
+    ) -> T {
+        match self.multi() {
+            Multi::Sqlite(c) => sqlite(c),
+            Multi::Pg(c) => postgres(c),
+        }
     }
 }
 
@@ -355,6 +374,20 @@ fn make_folder(path: &str) -> Result<(), Error> {
         Some(folder) if !folder.as_os_str().is_empty() => std::fs::create_dir_all(folder)
             .map_err(|e| Error::Other(format!("cannot make the folder {}: {e}", folder.display()))),
         _ => Ok(()),
+    }
+}
+
+/// How many migrations are still to be run. A file that is not there is not made.
+pub(crate) fn pending(location: Location) -> Result<usize, Error> {
+    if let Location::Sqlite(path) = &location
+        && !Path::new(path).exists()
+    {
+        return Err(Error::Other(format!("there is no file {path}")));
+    }
+    let failed = |e: Box<dyn std::error::Error + Send + Sync>| Error::Other(e.to_string());
+    match (Manager { location, read_only: false }).open()? {
+        Multi::Sqlite(mut c) => Ok(c.pending_migrations(SQLITE_MIGRATIONS).map_err(failed)?.len()),
+        Multi::Pg(mut c) => Ok(c.pending_migrations(POSTGRES_MIGRATIONS).map_err(failed)?.len()),
     }
 }
 

@@ -6,8 +6,10 @@ use diesel::prelude::*;
 use super::error::Error;
 use super::schema::customers;
 use super::scope::Shop;
+use super::search::{self, Among};
 use super::types::{At, Uid, Word};
 use super::{Conn, Tx};
+use crate::core::fold::Sought;
 use crate::core::ids::CustomerId;
 use crate::core::words::CustomerKind;
 
@@ -114,12 +116,11 @@ pub fn find(conn: &mut Conn, scope: &Shop, id: CustomerId) -> Result<CustomerRow
         .map(CustomerRow::from)?)
 }
 
-/// The shop's customers, newest first, after the one with id `after`; `part` is folded and looked for anywhere in
-/// name, address and telephone.
+/// The shop's customers, newest first, after the one with id `after`; those only whose key is what is sought.
 pub fn list(
     conn: &mut Conn,
     scope: &Shop,
-    part: Option<&str>,
+    sought: Option<&Sought>,
     after: Option<CustomerId>,
     limit: i64,
 ) -> Result<Vec<CustomerRow>, Error> {
@@ -130,8 +131,9 @@ pub fn list(
     if let Some(after) = after {
         query = query.filter(customers::id.lt(Uid::of(after)));
     }
-    if let Some(part) = part {
-        query = query.filter(customers::search_key.like(super::anywhere(part)).escape('\\'));
+    if let Some(sought) = sought {
+        let found = search::ids(conn, scope, Among::Customers, sought, after.map(Uid::of), limit)?;
+        query = query.filter(customers::id.eq_any(found));
     }
     let rows = query.order(customers::id.desc()).limit(limit).load::<Row>(conn.multi())?;
     Ok(rows.into_iter().map(CustomerRow::from).collect())

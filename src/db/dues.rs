@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use super::error::Error;
-use super::schema::{customers, dues, ownerships, shop_vehicles, vehicles, warranties};
+use super::schema::{answers, customers, dues, ownerships, shop_vehicles, vehicles, warranties};
 use super::scope::Shop;
 use super::types::{Json, Uid, Word};
 use super::{Conn, Tx};
@@ -130,6 +130,8 @@ pub struct Filter {
     pub to: Option<NaiveDate>,
     /// Only of rules with this key.
     pub upkeep: Option<String>,
+    /// Only those about which the owner has answered, or has not.
+    pub answered: Option<bool>,
 }
 
 /// A due in the work list, with whom it concerns.
@@ -204,6 +206,14 @@ pub fn list(
     }
     if let Some(upkeep) = &filter.upkeep {
         query = query.filter(dues::upkeep.eq(upkeep.clone()));
+    }
+    if let Some(answered) = filter.answered {
+        let about = answers::table
+            .filter(answers::warranty_id.eq(dues::warranty_id))
+            .filter(answers::upkeep.eq(dues::upkeep))
+            .filter(answers::number.eq(dues::number));
+        let has = diesel::dsl::exists(about);
+        query = if answered { query.filter(has) } else { query.filter(diesel::dsl::not(has)) };
     }
     if let Some(after) = after {
         let warranty = Uid::of(after.warranty);

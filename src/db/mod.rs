@@ -8,11 +8,13 @@ mod error;
 #[allow(clippy::wildcard_imports)] // as diesel prints it
 mod schema;
 mod scope;
+mod search;
 mod types;
 
 pub mod accreditations;
 pub mod addenda;
 pub mod agenda;
+pub mod answers;
 pub mod appointments;
 pub mod batches;
 pub mod climate;
@@ -35,6 +37,7 @@ pub mod products;
 pub mod records;
 pub mod signatures;
 pub mod steps;
+pub mod surroundings;
 pub mod tasks;
 pub mod terms;
 pub mod vehicle_events;
@@ -42,6 +45,7 @@ pub mod vehicles;
 pub mod visits;
 pub mod warranties;
 
+pub(crate) use backend::without_password;
 pub use backend::{Conn, Tx};
 pub use error::Error;
 pub use scope::{Installation, Shop};
@@ -102,6 +106,11 @@ impl Db {
             Some(once) => self.engine.write(move |tx| once.within(tx, f)),
         }
     }
+}
+
+/// How many migrations the database at `url` still waits for.
+pub fn pending(url: &str) -> Result<usize, Error> {
+    backend::pending(Location::parse(url)?)
 }
 
 /// Brings the database at `url` to the present shape; answers the versions that were run.

@@ -236,6 +236,7 @@ diesel::table! {
         odometer_value -> Nullable<BigInt>,
         odometer_unit -> Nullable<Text>,
         note -> Nullable<Text>,
+        done_by -> Nullable<Text>,
         entered_by -> Uid,
         entered_at -> Text,
     }
@@ -611,6 +612,25 @@ diesel::table! {
     use diesel::sql_types::*;
     use super::super::types::sql::Uid;
 
+    answers (id) {
+        id -> Uid,
+        shop_id -> Uid,
+        vehicle_id -> Uid,
+        warranty_id -> Uid,
+        upkeep -> Text,
+        number -> Integer,
+        answer -> Text,
+        on_day -> Date,
+        note -> Nullable<Text>,
+        entered_at -> Text,
+        entered_by -> Uid,
+    }
+}
+
+diesel::table! {
+    use diesel::sql_types::*;
+    use super::super::types::sql::Uid;
+
     tasks (id) {
         id -> Uid,
         shop_id -> Uid,
@@ -780,6 +800,7 @@ diesel::allow_tables_to_appear_in_same_query!(
     appointments,
     appointment_dues,
     tasks,
+    answers,
     idempotency,
     files,
     photos,

@@ -162,6 +162,17 @@ pub fn of_visit(conn: &mut Conn, scope: &Shop, visit: VisitId) -> Result<Vec<Eve
         .collect()
 }
 
+/// The vehicle's events that no longer count, as far as the shop entered them.
+pub fn retracted(conn: &mut Conn, scope: &Shop, vehicle: VehicleId) -> Result<Vec<EventId>, Error> {
+    let gone = vehicle_events::table
+        .filter(vehicle_events::vehicle_id.eq(Uid::of(vehicle)))
+        .filter(vehicle_events::shop_id.eq(Uid::of(scope.id())))
+        .filter(vehicle_events::retracts.is_not_null())
+        .select(vehicle_events::retracts)
+        .load::<Option<Uid>>(conn.multi())?;
+    Ok(gone.into_iter().flatten().map(Uid::id).collect())
+}
+
 /// An event that the shop entered.
 pub fn find(conn: &mut Conn, scope: &Shop, id: EventId) -> Result<EventRow, Error> {
     vehicle_events::table

@@ -1,17 +1,21 @@
 //! Vehicles: one identity in the whole installation, a view for each shop, and who had them when.
 
+use std::collections::BTreeMap;
+
 use chrono::{DateTime, NaiveDate, Utc};
 use diesel::prelude::*;
 
 use super::backend::both;
 use super::error::Error;
 use super::schema::{
-    appointments, dues, facts, jobs, notices, ownerships, shop_vehicles, tasks, vehicle_events, vehicles,
-    visits, warranties,
+    answers, appointments, dues, facts, jobs, notices, ownerships, shop_vehicles, tasks, vehicle_events,
+    vehicles, visits, warranties,
 };
 use super::scope::{Installation, Shop};
+use super::search::{self, Among};
 use super::types::{At, Uid, Word};
 use super::{Conn, Tx};
+use crate::core::fold::Sought;
 use crate::core::ids::{CustomerId, EventId, OwnershipId, VehicleId};
 use crate::core::words::{Finish, OdometerUnit, VehicleSize};
 
@@ -179,7 +183,18 @@ pub fn join(
             vehicle_events::position.eq(vehicle_events::position + after),
         ))
         .execute(tx.multi())?;
-    stand_under_now!(shop_vehicles, ownerships, visits, jobs, warranties, dues, notices, appointments, tasks);
+    stand_under_now!(
+        shop_vehicles,
+        ownerships,
+        visits,
+        jobs,
+        warranties,
+        dues,
+        notices,
+        appointments,
+        tasks,
+        answers
+    );
     let entered = vehicles::table
         .filter(vehicles::id.eq_any([was, now]))
         .select(diesel::dsl::max(vehicles::last_recorded))
@@ -224,6 +239,44 @@ pub fn touch(tx: &mut Tx<'_>, scope: &Shop, id: VehicleId) -> Result<(), Error> 
     Ok(())
 }
 
+/// What the shop's view of a vehicle is searched by.
+pub fn set_key(tx: &mut Tx<'_>, scope: &Shop, id: VehicleId, key: &str) -> Result<(), Error> {
+    diesel::update(shop_vehicles::table.find((Uid::of(scope.id()), Uid::of(id))))
+        .set(shop_vehicles::search_key.eq(key))
+        .execute(tx.multi())?;
+    Ok(())
+}
+
+/// The vehicles that a customer has now.
+pub fn of_customer(conn: &mut Conn, scope: &Shop, customer: CustomerId) -> Result<Vec<VehicleId>, Error> {
+    let ids = ownerships::table
+        .filter(ownerships::shop_id.eq(Uid::of(scope.id())))
+        .filter(ownerships::customer_id.eq(Uid::of(customer)))
+        .filter(ownerships::until_on.is_null())
+        .order(ownerships::id)
+        .select(ownerships::vehicle_id)
+        .load::<Uid>(conn.multi())?;
+    Ok(ids.into_iter().map(Uid::id).collect())
+}
+
+/// The numbers of a vehicle's jobs and warranties.
+pub fn numbers(conn: &mut Conn, scope: &Shop, id: VehicleId) -> Result<Vec<String>, Error> {
+    let (shop, id) = (Uid::of(scope.id()), Uid::of(id));
+    let mut numbers = jobs::table
+        .filter(jobs::shop_id.eq(shop))
+        .filter(jobs::vehicle_id.eq(id))
+        .order(jobs::id)
+        .select(jobs::number)
+        .load::<String>(conn.multi())?;
+    let of_warranties = warranties::table
+        .filter(warranties::shop_id.eq(shop))
+        .filter(warranties::vehicle_id.eq(id))
+        .order(warranties::id)
+        .select(warranties::number);
+    numbers.extend(of_warranties.load::<String>(conn.multi())?);
+    Ok(numbers)
+}
+
 /// The vehicle with this id, as the shop sees it.
 pub fn find(conn: &mut Conn, scope: &Shop, id: VehicleId) -> Result<VehicleRow, Error> {
     Ok(shop_vehicles::table
@@ -259,12 +312,11 @@ pub fn by_plate(conn: &mut Conn, scope: &Shop, plate_key: &str) -> Result<Vec<Ve
     Ok(rows.into_iter().map(seen).collect())
 }
 
-/// The shop's vehicles, newest first, after the one with id `after`; `part` is folded and looked for anywhere in
-/// VIN, plate and the present owner's name.
+/// The shop's vehicles, newest first, after the one with id `after`; those only whose key is what is sought.
 pub fn list(
     conn: &mut Conn,
     scope: &Shop,
-    part: Option<&str>,
+    sought: Option<&Sought>,
     after: Option<VehicleId>,
     limit: i64,
 ) -> Result<Vec<VehicleRow>, Error> {
@@ -276,8 +328,9 @@ pub fn list(
     if let Some(after) = after {
         query = query.filter(shop_vehicles::vehicle_id.lt(Uid::of(after)));
     }
-    if let Some(part) = part {
-        query = query.filter(shop_vehicles::search_key.like(super::anywhere(part)).escape('\\'));
+    if let Some(sought) = sought {
+        let found = search::ids(conn, scope, Among::Vehicles, sought, after.map(Uid::of), limit)?;
+        query = query.filter(shop_vehicles::vehicle_id.eq_any(found));
     }
     let rows = query.order(shop_vehicles::vehicle_id.desc()).limit(limit);
     Ok(rows.load::<(Row, Option<String>)>(conn.multi())?.into_iter().map(seen).collect())
@@ -347,6 +400,16 @@ pub fn take_back(tx: &mut Tx<'_>, scope: &Shop, vehicle: VehicleId, event: Event
     touch(tx, scope, vehicle)
 }
 
+/// An ownership that a sale began stands by the event that took the sale's place.
+pub fn sold_by(tx: &mut Tx<'_>, scope: &Shop, old: EventId, new: EventId) -> Result<(), Error> {
+    diesel::update(ownerships::table)
+        .filter(ownerships::shop_id.eq(Uid::of(scope.id())))
+        .filter(ownerships::event_id.eq(Some(Uid::of(old))))
+        .set(ownerships::event_id.eq(Some(Uid::of(new))))
+        .execute(tx.multi())?;
+    Ok(())
+}
+
 /// Who had the vehicle when, in the order in which it was entered.
 pub fn owners(conn: &mut Conn, scope: &Shop, vehicle: VehicleId) -> Result<Vec<OwnershipRow>, Error> {
     let rows = ownerships::table
@@ -362,6 +425,22 @@ pub fn owners(conn: &mut Conn, scope: &Shop, vehicle: VehicleId) -> Result<Vec<O
         until,
     };
     Ok(rows.into_iter().map(row).collect())
+}
+
+/// Who has which of these vehicles now.
+pub fn owners_now(
+    conn: &mut Conn,
+    scope: &Shop,
+    ids: impl Iterator<Item = VehicleId>,
+) -> Result<BTreeMap<VehicleId, CustomerId>, Error> {
+    let rows = ownerships::table
+        .filter(ownerships::shop_id.eq(Uid::of(scope.id())))
+        .filter(ownerships::vehicle_id.eq_any(ids.map(Uid::of)))
+        .filter(ownerships::until_on.is_null())
+        .order(ownerships::id)
+        .select((ownerships::vehicle_id, ownerships::customer_id))
+        .load::<(Uid, Uid)>(conn.multi())?;
+    Ok(rows.into_iter().map(|(vehicle, customer)| (vehicle.id(), customer.id())).collect())
 }
 
 /// Who has the vehicle now.

@@ -6,10 +6,11 @@ use diesel::prelude::*;
 use super::error::Error;
 use super::schema::visits;
 use super::scope::Shop;
-use super::types::{At, Uid, Word};
+use super::types::{At, Json, Uid, Word};
 use super::{Conn, Tx};
 use crate::core::ids::{MemberId, VehicleId, VisitId};
 use crate::core::odometer::Odometer;
+use crate::core::vehicle_events::Elsewhere;
 use crate::core::words::OdometerUnit;
 
 /// A visit as the row says.
@@ -25,6 +26,8 @@ pub struct VisitRow {
     pub odometer: Option<Odometer>,
     /// What there is to say of it.
     pub note: Option<String>,
+    /// Who did it, where it was not this shop.
+    pub done_by: Option<Elsewhere>,
     /// Who entered it.
     pub entered_by: MemberId,
     /// When it was entered.
@@ -41,6 +44,7 @@ struct Row {
     odometer_value: Option<i64>,
     odometer_unit: Option<Word<OdometerUnit>>,
     note: Option<String>,
+    done_by: Option<Json<Elsewhere>>,
     entered_by: Uid,
     entered_at: At,
 }
@@ -55,6 +59,7 @@ impl TryFrom<Row> for VisitRow {
             on: row.on_day,
             odometer: super::odometer(row.odometer_value, row.odometer_unit.map(|unit| unit.0))?,
             note: row.note,
+            done_by: row.done_by.map(|by| by.0),
             entered_by: row.entered_by.id(),
             entered_at: row.entered_at.0,
         })
@@ -71,6 +76,7 @@ pub fn add(tx: &mut Tx<'_>, scope: &Shop, row: &VisitRow) -> Result<(), Error> {
         odometer_value: row.odometer.map(|read| read.value().into()),
         odometer_unit: row.odometer.map(|read| Word(read.unit())),
         note: row.note.clone(),
+        done_by: row.done_by.clone().map(Json),
         entered_by: Uid::of(row.entered_by),
         entered_at: At(row.entered_at),
     };

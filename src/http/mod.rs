@@ -24,9 +24,9 @@ use actix_web::{App as Actix, HttpRequest, HttpServer, guard, web};
 use tokio::sync::Semaphore;
 
 use self::api::{
-    accreditations, addenda, appointments, batches, calc, checks, climate, coats, customers, dues,
-    eligibility, events, health, jobs, marks, members, notices, packages, passes, photos, products, sessions,
-    shop, signatures, steps, tasks, terms, vehicles, visits, warranties,
+    accreditations, addenda, answers, appointments, batches, calc, checks, climate, coats, corrections,
+    customers, dues, eligibility, events, health, jobs, marks, members, notices, packages, passes, photos,
+    products, sessions, shop, signatures, steps, tasks, terms, vehicles, visits, warranties,
 };
 use self::auth::Access;
 use self::error::Problem;
@@ -34,10 +34,10 @@ use self::limits::Limits;
 use self::pictures::Places;
 use crate::app::{App, Error};
 use crate::core::access::Action::{
-    AddBatch, AddCustomer, AddVehicle, CancelJob, ChangeCustomer, ChangeVehicle, Extend, HandOver,
-    LogReading, LogVisit, LogWork, ManageAccreditations, ManageAppointments, ManageMembers, ManageNotices,
-    ManagePackages, ManageProducts, ManageShop, ManageTerms, Pass, Read, SignOff, Transfer, VoidWarranty,
-    Waive,
+    AddBatch, AddCustomer, AddVehicle, CancelJob, ChangeCustomer, ChangeVehicle, Countersign, Extend,
+    HandOver, LogReading, LogVisit, LogWork, ManageAccreditations, ManageAppointments, ManageMembers,
+    ManageNotices, ManagePackages, ManageProducts, ManageShop, ManageTerms, Pass, Read, Retract, SignOff,
+    Transfer, VoidWarranty, Waive,
 };
 
 /// One line of the route table.
@@ -113,6 +113,8 @@ routes! {
     "/v1/vehicles/{id}/readings" { GET events::readings, Read; POST events::read, LogReading; }
     "/v1/vehicles/{id}/events" { GET events::list, Read; POST events::add, Read; }
     "/v1/vehicles/{id}/transfers" { GET events::transfers, Read; POST events::transfer, Transfer; }
+    "/v1/vehicles/{id}/transfers/{event}/told" { POST corrections::told, Transfer; }
+    "/v1/vehicles/{id}/readings/{event}/correct" { POST corrections::correct_reading, Retract; }
     "/v1/jobs" { GET jobs::list, Read; POST jobs::add, LogWork; }
     "/v1/jobs/{id}" { GET jobs::find, Read; PATCH jobs::change, LogWork; }
     "/v1/jobs/{id}/steps" { GET steps::list, Read; POST steps::add, LogWork; }
@@ -146,9 +148,11 @@ routes! {
     "/v1/warranties/{id}/dues" { GET warranties::dues, Read; }
     "/v1/warranties/{id}/waivers" { POST warranties::waive, Waive; }
     "/v1/warranties/{id}/extensions" { POST warranties::extend, Extend; }
+    "/v1/warranties/{id}/answers" { GET answers::list, Read; POST answers::add, ManageAppointments; }
     "/v1/warranties/{id}/void" { POST warranties::void, VoidWarranty; }
     "/v1/visits" { GET visits::list, Read; POST visits::add, LogVisit; }
     "/v1/visits/{id}" { GET visits::find, Read; }
+    "/v1/visits/{id}/countersign" { POST corrections::countersign, Countersign; }
     "/v1/eligibility" { GET eligibility::look_up, Read; }
     "/v1/dues" { GET dues::list, Read; }
     "/v1/calc" { POST calc::work_out, Read; }

@@ -9,9 +9,9 @@ use utoipa::{Modify, OpenApi, ToSchema};
 
 use super::answer::{self, Answer};
 use super::api::{
-    accreditations, addenda, appointments, batches, calc, checks, climate, coats, customers, dues,
-    eligibility, events, health, jobs, marks, members, notices, packages, passes, photos, products, sessions,
-    shop, signatures, steps, tasks, terms, vehicles, visits, warranties,
+    accreditations, addenda, answers, appointments, batches, calc, checks, climate, coats, corrections,
+    customers, dues, eligibility, events, health, jobs, marks, members, notices, packages, passes, photos,
+    products, sessions, shop, signatures, steps, tasks, terms, vehicles, visits, warranties,
 };
 use super::auth::Access;
 use super::error::Problem;
@@ -77,7 +77,8 @@ struct ProblemFault {
         packages::list, packages::add, packages::find, packages::change, packages::remove,
         events::history, events::list, events::add, events::readings, events::read, events::transfers, events::transfer,
         warranties::list, warranties::find, warranties::assessment, warranties::dues, warranties::waive, warranties::extend, warranties::void,
-        visits::list, visits::add, visits::find, eligibility::look_up, dues::list, notices::list, calc::work_out,
+        visits::list, visits::add, visits::find, corrections::countersign, corrections::told,
+        corrections::correct_reading, answers::list, answers::add, eligibility::look_up, dues::list, notices::list, calc::work_out,
         appointments::list, appointments::add, appointments::find, appointments::change, tasks::list, tasks::find, tasks::done,
         customers::list, customers::add, customers::find, customers::change,
     ),

@@ -138,6 +138,24 @@ impl Mailer {
         }
     }
 
+    /// Whether a message could be handed over now: the server answers and takes the log-in, the folder takes a file.
+    pub async fn try_out(&self) -> Result<(), Failure> {
+        match self {
+            Self::Smtp(server) => server.try_out().await,
+            Self::Folder(folder) => {
+                let place = folder.join(".can-be-written");
+                let tried = async {
+                    tokio::fs::create_dir_all(folder).await?;
+                    tokio::fs::write(&place, b"").await?;
+                    tokio::fs::remove_file(&place).await
+                };
+                let failed = |e| Failure::transient(format_args!("{}: {e}", folder.display()));
+                tried.await.map_err(failed)
+            }
+            Self::Memory(_) => Ok(()),
+        }
+    }
+
     /// Hands a message over, once. Answers within the limit, whatever the other side does.
     pub async fn send(&self, message: &Outgoing) -> Result<Accepted, Failure> {
         match self {
@@ -176,6 +194,17 @@ impl SmtpServer {
                 self.limit.as_secs_f32()
             )))
         })
+    }
+
+    async fn try_out(&self) -> Result<(), Failure> {
+        let tried = async {
+            let mut connection = self.connected(&ClientId::default()).await?;
+            let answers = connection.test_connected().await;
+            connection.abort().await;
+            if answers { Ok(()) } else { Err(Failure::transient("the server does not answer NOOP")) }
+        };
+        let silent = || Failure::transient(format_args!("{}:{} does not answer", self.host, self.port));
+        tokio::time::timeout(self.limit, tried).await.unwrap_or_else(|_| Err(silent()))
     }
 
     /// One connection for one message: a server that answers 5xx before it has heard of the message refuses us, not

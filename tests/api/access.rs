@@ -66,6 +66,8 @@ const TABLE: &str = "
     all     POST   /v1/vehicles/{id}/events
     all     GET    /v1/vehicles/{id}/transfers
     desk    POST   /v1/vehicles/{id}/transfers
+    desk    POST   /v1/vehicles/{id}/transfers/{event}/told
+    desk    POST   /v1/vehicles/{id}/readings/{event}/correct
     all     GET    /v1/jobs
     all     POST   /v1/jobs
     all     GET    /v1/jobs/{id}
@@ -122,10 +124,13 @@ const TABLE: &str = "
     all     GET    /v1/warranties/{id}/dues
     manager POST   /v1/warranties/{id}/waivers
     manager POST   /v1/warranties/{id}/extensions
+    all     GET    /v1/warranties/{id}/answers
+    desk    POST   /v1/warranties/{id}/answers
     manager POST   /v1/warranties/{id}/void
     all     GET    /v1/visits
     all     POST   /v1/visits
     all     GET    /v1/visits/{id}
+    manager POST   /v1/visits/{id}/countersign
     all     GET    /v1/eligibility
     all     GET    /v1/dues
     all     GET    /v1/notices
@@ -177,6 +182,11 @@ fn everything(shop: &TestShop) -> BTreeMap<&'static str, String> {
     );
     let visit = json!({"vehicle_id": vehicle, "on": "2026-03-10", "services": [{"service": "inspection"}]});
     let visit = id(&shop.technician.post("/v1/visits", &visit).created());
+    let of_vehicle = |rest: &str| format!("/v1/vehicles/{vehicle}/{rest}");
+    let reading = json!({"on": "2026-03-10", "odometer": {"value": 500, "unit": "km"}});
+    let reading = id(&shop.technician.post(&of_vehicle("readings"), &reading).created());
+    let sale = json!({"on": "2026-03-10", "told": null, "customer": {"name": "Bruno Lira"}});
+    let sale = id(&shop.desk.post(&of_vehicle("transfers"), &sale).created());
     let accreditation = json!({"issuer": "northern-chain", "from": "2026-01-01"});
     let accreditation = id(&shop.manager.post("/v1/accreditations", &accreditation).created());
     let package = json!({"code": "one-coat", "title": "One coat",
@@ -206,6 +216,8 @@ fn everything(shop: &TestShop) -> BTreeMap<&'static str, String> {
         ("photos", id(&photo.created())),
         ("warranties", id(&warranty)),
         ("visits", visit),
+        ("readings", reading),
+        ("transfers", sale),
     ])
 }
 

@@ -10,6 +10,7 @@ on_both!(
     filters_hold_for_what_they_name,
     what_was_met_and_waived_is_shown_when_asked,
     the_work_list_comes_a_page_at_a_time,
+    what_owners_answered_stands_on_the_work_list,
 );
 
 /// Two vehicles on terms with a yearly inspection (thirty days late at most) and a wash every six weeks, handed over on
@@ -172,4 +173,42 @@ fn the_work_list_comes_a_page_at_a_time(mut shop: TestShop) {
     for limit in ["0", "201", "ten"] {
         shop.desk.get(&format!("/v1/dues?limit={limit}")).refused(400, "malformed");
     }
+}
+
+fn what_owners_answered_stands_on_the_work_list(mut shop: TestShop) {
+    let (one, _) = two_delivered(&mut shop);
+    shop.it_is("2026-05-04T08:00:00Z");
+    let path = format!("/v1/warranties/{}/answers", one["number"].as_str().unwrap());
+    let will_call = json!({"upkeep": "wash", "number": 1, "answer": "ask_again", "on": "2026-05-02"});
+    shop.technician.post(&path, &will_call).refused(403, "forbidden");
+    shop.desk.post(&path, &will_call).created();
+    let comes = json!({"upkeep": "wash", "number": 1, "answer": "will_come", "note": "After the fair."});
+    shop.desk.post(&path, &comes).created();
+    // What was said on an earlier day and is entered afterwards is not the last word.
+    let earlier = json!({"upkeep": "wash", "number": 1, "answer": "not_reached", "on": "2026-05-01"});
+    shop.desk.post(&path, &earlier).created();
+
+    let page = shop.desk.get("/v1/dues?upkeep=wash").ok();
+    let answer = |plate: &str| {
+        let mut items = page["items"].as_array().unwrap().iter();
+        items.find(|due| due["vehicle"]["plate"] == plate).unwrap()["answer"].clone()
+    };
+    assert_eq!(answer("QC-1"), json!({"answer": "will_come", "on": "2026-05-04", "note": "After the fair."}));
+    assert_eq!(answer("QC-2"), Value::Null);
+    let plates = |query: &str| listed(&shop, query).into_iter().map(|line| line.0).collect::<Vec<_>>();
+    assert_eq!(plates("?upkeep=wash&answered=true"), ["QC-1"]);
+    assert_eq!(plates("?upkeep=wash&answered=false"), ["QC-2"]);
+    let all = shop.desk.get(&path).ok();
+    let days: Vec<&Value> = all["items"].as_array().unwrap().iter().map(|answer| &answer["on"]).collect();
+    assert_eq!(days, ["2026-05-04", "2026-05-02", "2026-05-01"]);
+
+    let wrong = json!({"upkeep": "wash", "number": 9, "answer": "declined", "on": "2026-05-05", "note": ""});
+    assert_eq!(
+        shop.desk.post(&path, &wrong).faults(422, "rule_broken"),
+        [
+            ("/on".to_owned(), "in_the_future".to_owned()),
+            ("/note".to_owned(), "empty".to_owned()),
+            ("/number".to_owned(), "unknown_due".to_owned())
+        ]
+    );
 }

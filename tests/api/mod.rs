@@ -19,6 +19,7 @@ mod parts;
 mod photos;
 mod products;
 mod rules;
+mod search;
 mod sessions;
 mod signatures;
 mod terms;

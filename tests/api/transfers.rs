@@ -12,6 +12,7 @@ on_both!(
     more_owners_than_the_terms_allow,
     out_of_stock_it_is_the_first_owners_handover,
     what_is_wrong_with_a_sale_is_told,
+    a_sale_is_told_later,
 );
 
 /// Cover on paint after a sale.
@@ -117,4 +118,54 @@ fn what_is_wrong_with_a_sale_is_told(shop: TestShop) {
         ["/customer/name empty", "/customer_id one_of"]
     );
     assert_eq!(shop.desk.get("/v1/customers").ok()["items"].as_array().unwrap().len(), 1, "nobody was added");
+}
+
+fn a_sale_is_told_later(mut shop: TestShop) {
+    let (vehicle, warranty) = shop.delivers();
+    shop.it_is("2026-06-20T09:00:00Z");
+    let path = format!("/v1/vehicles/{vehicle}/transfers");
+    let sale = json!({"on": "2026-06-01", "told": null, "customer": {"name": "Bruno Lira"}});
+    let sold = shop.desk.post(&path, &sale).created();
+    let new_owner = shop.desk.get(&format!("/v1/vehicles/{vehicle}")).ok()["customer_id"].clone();
+    shop.it_is("2026-07-02T09:00:00Z");
+    let verdict = |shop: &TestShop| {
+        let path = format!("/v1/warranties/{}/assessment", id(&warranty));
+        shop.desk.get(&path).ok()["cover"]["paint"]["state"].clone()
+    };
+    assert_eq!(verdict(&shop), "ended");
+
+    // A letter of 1 July was lying in the office.
+    let told = format!("{path}/{}/told", id(&sold));
+    shop.technician.post(&told, &json!({"on": "2026-07-01"})).refused(403, "forbidden");
+    assert_eq!(
+        shop.desk.post(&told, &json!({"on": "2026-07-03"})).faults(422, "rule_broken"),
+        [("/on".into(), "in_the_future".into())]
+    );
+    let put_right = shop.desk.post(&told, &json!({"on": "2026-07-01"})).created();
+    assert_eq!(paint(&put_right)["state"], "in_force");
+    assert_eq!(verdict(&shop), "in_force");
+    let listed = shop.desk.get(&path).ok();
+    let items = listed["items"].as_array().unwrap();
+    assert_eq!((&items[0]["retracted"], &items[0]["told"]), (&json!(true), &json!(null)));
+    assert_eq!((&items[1]["instead_of"], &items[1]["told"]), (&sold["id"], &json!("2026-07-01")));
+    let owner = shop.desk.get(&format!("/v1/vehicles/{vehicle}")).ok()["customer_id"].clone();
+    assert_eq!(owner, new_owner, "who has it stays the same");
+
+    // What stands in its place is what is corrected from now on, and what a retraction gives back.
+    assert_eq!(
+        shop.desk.post(&told, &json!({"on": "2026-06-30"})).faults(422, "rule_broken"),
+        [(String::new(), "already_retracted".into())]
+    );
+    let again = format!("{path}/{}/told", id(&put_right));
+    assert_eq!(
+        shop.desk.post(&again, &json!({"on": "2026-07-01"})).faults(422, "rule_broken"),
+        [("/on".into(), "already_told".into())]
+    );
+    let retract = json!({"kind": "retract", "event": put_right["id"], "reason": "It was another vehicle."});
+    shop.desk.post(&format!("/v1/vehicles/{vehicle}/events"), &retract).created();
+    let owner = shop.desk.get(&format!("/v1/vehicles/{vehicle}")).ok()["customer_id"].clone();
+    assert_ne!(owner, new_owner);
+    let reading = shop.desk.get(&format!("/v1/vehicles/{vehicle}/readings")).ok()["items"][0]["id"].clone();
+    let no_sale = format!("{path}/{}/told", reading.as_str().unwrap());
+    shop.desk.post(&no_sale, &json!({"on": "2026-07-01"})).refused(404, "not_found");
 }

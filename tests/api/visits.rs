@@ -13,6 +13,9 @@ on_both!(
     what_is_wrong_with_a_visit_is_told_at_its_place,
     a_manager_stands_for_what_is_entered_late,
     visits_are_read_again,
+    a_service_done_elsewhere_counts_as_far_as_the_terms_say,
+    what_came_late_is_countersigned_afterwards,
+    a_reading_is_corrected_in_its_place,
 );
 
 /// An inspection a year, a wash every six weeks, and one look at three weeks.
@@ -269,4 +272,117 @@ fn visits_are_read_again(mut shop: TestShop) {
     let neighbour = shop.neighbour();
     neighbour.get(&place).refused(404, "not_found");
     assert_eq!(neighbour.get("/v1/visits").ok()["items"], json!([]));
+}
+
+fn a_service_done_elsewhere_counts_as_far_as_the_terms_say(mut shop: TestShop) {
+    let vehicle = delivered(&shop);
+    shop.it_is("2026-03-31T09:00:00Z");
+    let elsewhere = |service: &str, done_by: Value| {
+        let mut visit = visit(&vehicle, "2026-03-31", service);
+        visit["done_by"] = done_by;
+        visit
+    };
+    let hill =
+        json!({"kind": "other_shop", "name": "Hillside Detailing (invented)", "proof": "invoice 2231"});
+    // The wash may be anybody's; the inspection must be done by a shop that is accredited.
+    assert_eq!(does(&shop, &elsewhere("maintenance wash", hill.clone())), meets("wash", 1));
+    let owner = json!({"kind": "owner", "proof": "photo of the receipt"});
+    assert_eq!(does(&shop, &elsewhere("maintenance wash", owner)), nothing("wash", Some(2), "already_met"));
+    shop.it_is("2027-02-01T09:00:00Z");
+    let mut inspection = visit(&vehicle, "2027-02-01", "inspection");
+    inspection["done_by"] = hill;
+    assert_eq!(does(&shop, &inspection), nothing("annual", Some(1), "rank"));
+    assert_eq!(does(&shop, &visit(&vehicle, "2027-02-01", "inspection")), meets("annual", 1));
+
+    let listed = shop.desk.get("/v1/visits").ok();
+    let items = listed["items"].as_array().unwrap();
+    assert_eq!(items[0]["done_by"], Value::Null);
+    assert_eq!(items[1]["done_by"]["name"], "Hillside Detailing (invented)");
+    let history = shop.desk.get(&format!("/v1/vehicles/{vehicle}/history")).ok();
+    let by: Vec<&Value> = history["items"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|event| event["kind"] == "service")
+        .map(|event| &event["done_by"])
+        .collect();
+    assert_eq!(by, [&json!("other_shop"), &json!("owner"), &json!("other_shop"), &Value::Null]);
+
+    for (done_by, place, code) in [
+        (json!({"kind": "shop", "proof": "our own"}), "/done_by/kind", "own_shop"),
+        (json!({"kind": "other_shop", "proof": "invoice"}), "/done_by/name", "required"),
+        (json!({"kind": "owner", "proof": " "}), "/done_by/proof", "empty"),
+    ] {
+        let refused = shop.desk.post("/v1/visits", &elsewhere("maintenance wash", done_by));
+        assert_eq!(refused.faults(422, "rule_broken"), [(place.to_owned(), code.to_owned())]);
+    }
+}
+
+fn what_came_late_is_countersigned_afterwards(mut shop: TestShop) {
+    let vehicle = delivered(&shop);
+    shop.it_is("2026-04-08T09:00:00Z");
+    let mut late = visit(&vehicle, "2026-03-31", "maintenance wash");
+    late["odometer"] = json!({"value": 900, "unit": "km"});
+    late["note"] = json!("Ada Ferro brought the sheet a week later.");
+    let entered = shop.desk.post("/v1/visits", &late).created();
+    assert_eq!(entered["effects"][0]["because"], "entered_late");
+    let path = format!("/v1/visits/{}", id(&entered));
+    let sign = format!("{path}/countersign");
+    let why = json!({"reason": "The signed sheet was found."});
+    for who in [&shop.technician, &shop.desk] {
+        who.post(&sign, &why).refused(403, "forbidden");
+    }
+    let signed = shop.manager.post(&sign, &why).ok();
+    let effect = &signed["effects"][0];
+    assert_eq!(
+        (&effect["upkeep"], &effect["number"], &effect["effect"]),
+        (&json!("wash"), &json!(1), &json!("meets"))
+    );
+    // The visit tells the service once, as it counts now; the vehicle's history tells all that happened.
+    let services = shop.desk.get(&path).ok()["services"].clone();
+    let service = &services.as_array().unwrap()[0];
+    assert_eq!((services.as_array().unwrap().len(), &service["countersigned"]), (1, &json!(true)));
+    assert_ne!(service["event_id"], entered["services"][0]["event_id"]);
+    let history = shop.desk.get(&format!("/v1/vehicles/{vehicle}/history")).ok();
+    let history = history["items"].as_array().unwrap();
+    let [.., first, retraction, again] = history.as_slice() else { panic!("{history:?}") };
+    assert_eq!((&first["retracted"], &retraction["kind"]), (&json!(true), &json!("retract")));
+    assert_eq!(
+        (&again["instead_of"], &again["km"], &again["countersigned"]),
+        (&first["id"], &first["km"], &json!(true))
+    );
+    assert_eq!(
+        shop.manager.post(&sign, &why).faults(422, "rule_broken"),
+        [(String::new(), "nothing_to_countersign".into())]
+    );
+}
+
+fn a_reading_is_corrected_in_its_place(mut shop: TestShop) {
+    let vehicle = delivered(&shop);
+    shop.it_is("2026-04-08T09:00:00Z");
+    let readings = format!("/v1/vehicles/{vehicle}/readings");
+    let slip = json!({"on": "2026-04-01", "odometer": {"value": 9100, "unit": "km"}});
+    let slip = id(&shop.technician.post(&readings, &slip).created());
+    let correct = format!("{readings}/{slip}/correct");
+    let right = json!({"odometer": {"value": 1900, "unit": "km"}, "reason": "The 1 was read as a 9."});
+    shop.technician.post(&correct, &right).refused(403, "forbidden");
+    let mut lower = right.clone();
+    lower["odometer"]["value"] = json!(3);
+    shop.desk.post(&correct, &lower).refused(422, "odometer_implausible");
+    let corrected = shop.desk.post(&correct, &right).created();
+    let listed = shop.desk.get(&readings).ok();
+    let items = listed["items"].as_array().unwrap();
+    let last = items.last().unwrap();
+    assert_eq!(
+        (&last["id"], &last["on"], &last["km"]),
+        (&corrected["id"], &json!("2026-04-01"), &json!(1900))
+    );
+    assert_eq!(last["instead_of"], json!(slip));
+    // What is read afterwards is compared with what was right.
+    let next = json!({"on": "2026-04-08", "odometer": {"value": 2500, "unit": "km"}});
+    shop.technician.post(&readings, &next).created();
+    assert_eq!(
+        shop.desk.post(&correct, &right).faults(422, "rule_broken"),
+        [(String::new(), "already_retracted".into())]
+    );
 }

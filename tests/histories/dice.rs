@@ -29,11 +29,14 @@ impl Dice {
 /// Something to be entered, `late` days after it happened.
 #[derive(Debug, Clone)]
 pub(super) enum Happening {
-    Visit { late: u64, service: &'static str, carried_out: bool, with_odometer: bool },
+    Visit { late: u64, service: &'static str, carried_out: bool, with_odometer: bool, elsewhere: bool },
     Reading,
     Event { late: u64, body: Value },
     Sale { told: bool },
     TakeBack,
+    Countersign,
+    Told { late: u64 },
+    ReadAgain,
     Waive { upkeep: &'static str, number: u32 },
     Extend { upkeep: &'static str, number: u32, by: u64 },
 }
@@ -82,12 +85,13 @@ fn happening(dice: &mut Dice) -> Happening {
     let late = if dice.below(2) == 0 { 0 } else { dice.below(10) };
     let surface = *dice.one_of(&["paint", "glass"]);
     let panel = if surface == "glass" { "windscreen" } else { "bonnet" };
-    match dice.below(16) {
+    match dice.below(20) {
         0..=6 => Happening::Visit {
             late,
             service: dice.one_of::<&str>(&["inspection", "maintenance wash", "reconditioning", "topper"]),
             carried_out: dice.below(8) > 0,
             with_odometer: dice.below(2) == 0,
+            elsewhere: dice.below(5) == 0,
         },
         7 => Happening::Reading,
         8 => Happening::Event { late, body: json!({"kind": "repair", "surface": surface, "panel": panel}) },
@@ -109,6 +113,9 @@ fn happening(dice: &mut Dice) -> Happening {
             number: 1 + u32::try_from(dice.below(4)).unwrap(),
             by: 1 + dice.below(20),
         },
+        15 | 16 => Happening::Countersign,
+        17 => Happening::Told { late },
+        18 => Happening::ReadAgain,
         _ => Happening::TakeBack,
     }
 }

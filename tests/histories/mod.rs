@@ -8,6 +8,7 @@
 //! `LUSTRUM_TEST_HISTORIES` sets how many histories there are on each database.
 
 mod dice;
+mod entries;
 mod rebuild;
 mod sheets;
 mod town;

@@ -4,25 +4,23 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{DateTime, Days, NaiveDate, Utc};
 use chrono_tz::Tz;
-use lustrum::app::events::{self, TransferInput};
 use lustrum::app::setup::{self, Founding};
 use lustrum::app::shops::ShopSettings;
-use lustrum::app::{
-    App, Who, checks, handover, jobs, parts, products, sessions, terms, turn, vehicles, visits, warranties,
-};
+use lustrum::app::{App, Who, checks, handover, jobs, parts, products, sessions, terms, turn, vehicles};
 use lustrum::clock::Clock;
 use lustrum::config::Config;
 use lustrum::core::assess::{Assessment, DueStatus, Verdict, judge};
 use lustrum::core::calendar::{Day, day_begins};
 use lustrum::core::coats::LaidCoat;
 use lustrum::core::facts::{Facts, FactsInput};
-use lustrum::core::ids::{EventId, VehicleId, WarrantyId};
+use lustrum::core::ids::{VehicleId, WarrantyId};
 use lustrum::core::terms::{Rank, Rules, Terms};
 use lustrum::db;
 use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
 
 use super::dice::{Dice, Happening, long_terms, plan, short_terms};
+use super::entries::Entered;
 use crate::support::database::TestDatabase;
 use crate::support::shop::PASSWORD;
 
@@ -32,28 +30,28 @@ const ZONES: [&str; 4] = ["Pacific/Auckland", "Asia/Kolkata", "Europe/Lisbon", "
 /// Days on which a history is looked at whatever happens.
 const LOOKS: u64 = 20;
 
-struct Branch {
-    who: Who,
+pub(super) struct Branch {
+    pub(super) who: Who,
     zone: Tz,
 }
 
 /// A vehicle and what is going to happen to it.
-struct History {
-    shop: usize,
-    vehicle: VehicleId,
+pub(super) struct History {
+    pub(super) shop: usize,
+    pub(super) vehicle: VehicleId,
     /// Day of entry, and what is entered.
     plan: Vec<(NaiveDate, Happening)>,
     /// Days on which it is looked at.
     looks: BTreeSet<NaiveDate>,
-    km: u32,
-    /// Events that can still be taken back.
-    entered: Vec<EventId>,
+    pub(super) km: u32,
+    /// What was entered and can still be taken back or corrected.
+    pub(super) entered: Entered,
 }
 
 /// A warranty with its terms, and its facts gathered from the vehicle's events.
-struct Case {
-    history: usize,
-    warranty: WarrantyId,
+pub(super) struct Case {
+    pub(super) history: usize,
+    pub(super) warranty: WarrantyId,
     rules: Rules,
     input: FactsInput,
     facts: Facts,
@@ -64,9 +62,9 @@ struct Case {
 pub(super) struct Town {
     pub(super) app: App,
     clock: Clock,
-    branches: Vec<Branch>,
-    histories: Vec<History>,
-    cases: Vec<Case>,
+    pub(super) branches: Vec<Branch>,
+    pub(super) histories: Vec<History>,
+    pub(super) cases: Vec<Case>,
 }
 
 /// Reads an input as the interface would.
@@ -129,7 +127,7 @@ impl Town {
         let vehicle = vehicles::add(&self.app, who, input(vehicle)).unwrap().id;
         let plan = plan(&mut dice, first);
         let looks = (0..LOOKS).map(|_| first + Days::new(dice.below(super::DAYS))).collect();
-        self.histories.push(History { shop, vehicle, plan, looks, km: 400, entered: Vec::new() });
+        self.histories.push(History { shop, vehicle, plan, looks, km: 400, entered: Entered::default() });
         let history = self.histories.len() - 1;
         self.hand_over(history, "quarter", &["paint", "glass"]);
         if dice.below(2) == 0 {
@@ -141,7 +139,7 @@ impl Town {
     pub(super) fn adds_quiet(&mut self, code: &str) -> VehicleId {
         let vehicle = json!({"plate": format!("Q-{}", self.histories.len())});
         let vehicle = vehicles::add(&self.app, &self.branches[0].who, input(vehicle)).unwrap().id;
-        let (plan, looks, entered) = (Vec::new(), BTreeSet::new(), Vec::new());
+        let (plan, looks, entered) = (Vec::new(), BTreeSet::new(), Entered::default());
         self.histories.push(History { shop: 0, vehicle, plan, looks, km: 400, entered });
         self.hand_over(self.histories.len() - 1, code, &["paint"]);
         vehicle
@@ -332,62 +330,6 @@ impl Town {
             }
         }
         compared
-    }
-
-    fn enter(&mut self, history: usize, day: NaiveDate, happening: &Happening) {
-        let app = self.app.clone();
-        let of_it: Vec<WarrantyId> =
-            self.cases.iter().filter(|case| case.history == history).map(|case| case.warranty).collect();
-        let one = &mut self.histories[history];
-        let (who, id) = (&self.branches[one.shop].who, one.vehicle);
-        let ago = |late: &u64| day - Days::new(*late);
-        let mut odometer = || {
-            one.km += 60;
-            json!({"value": one.km, "unit": "km", "confirmed": true})
-        };
-        match happening {
-            Happening::Visit { late, service, carried_out, with_odometer } => {
-                let mut body = json!({"vehicle_id": id, "on": ago(late),
-                                      "services": [{"service": service, "carried_out": carried_out}]});
-                if *with_odometer {
-                    body["odometer"] = odometer();
-                }
-                let visit = visits::add(&app, who, input(body), false).unwrap().unwrap();
-                one.entered.extend(visit.services.iter().map(|service| service.event_id));
-            }
-            Happening::Reading => {
-                let body = json!({"on": day, "odometer": odometer()});
-                one.entered.push(events::read_odometer(&app, who, id, input(body)).unwrap().id);
-            }
-            Happening::Event { late, body } => {
-                let mut body = body.clone();
-                body["on"] = json!(ago(late));
-                one.entered.push(events::add(&app, who, id, input(body)).unwrap().id);
-            }
-            Happening::Sale { told } => {
-                let mut body = json!({"on": day, "customer": {"name": "Invented Owner"}});
-                if !told {
-                    body["told"] = Value::Null;
-                }
-                events::transfer(&app, who, id, TransferInput::read(body).unwrap()).unwrap();
-            }
-            Happening::TakeBack => {
-                if let Some(event) = one.entered.pop() {
-                    let body = json!({"kind": "retract", "event": event, "reason": "entered by mistake"});
-                    events::add(&app, who, id, input(body)).unwrap();
-                }
-            }
-            Happening::Waive { upkeep, number } => {
-                let body = json!({"upkeep": upkeep, "number": number, "on": day, "reason": "as agreed"});
-                let waived = warranties::waive(&app, who, &of_it[0].to_string(), input(body)).unwrap();
-                one.entered.push(waived.id);
-            }
-            Happening::Extend { upkeep, number, by } => {
-                let body = json!({"upkeep": upkeep, "number": number, "to": day + Days::new(*by), "reason": "shop full"});
-                let extended = warranties::extend(&app, who, &of_it[0].to_string(), input(body)).unwrap();
-                one.entered.push(extended.id);
-            }
-        }
     }
 
     /// Who acts for each shop.

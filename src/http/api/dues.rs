@@ -12,6 +12,7 @@ use crate::http::auth::Caller;
            ("from" = Option<NaiveDate>, Query, description = "Closing on this day or later."),
            ("to" = Option<NaiveDate>, Query, description = "Closing on this day or before."),
            ("upkeep" = Option<String>, Query, description = "The key of one rule."),
+           ("answered" = Option<bool>, Query, description = "Whether the owner has answered."),
            ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
     responses((status = 200, description = "A page of dues.", body = Page<DueView>)))]
 pub async fn list(caller: Caller) -> Answer {
@@ -21,6 +22,7 @@ pub async fn list(caller: Caller) -> Answer {
         from: query.day("from"),
         to: query.day("to"),
         upkeep: query.text("upkeep"),
+        answered: query.parsed("answered", "true or false"),
     };
     let wanted = query.page(&asked)?;
     ok(&caller.run(move |app, who| dues::list(app, who, &asked, &wanted)).await?)

@@ -10,7 +10,7 @@ use crate::http::body::Body;
 use crate::http::error::Problem;
 
 /// The vehicle that the path names; 404 before anything else is looked at.
-async fn vehicle(caller: &Caller, path: &Path) -> Result<VehicleId, Problem> {
+pub(super) async fn vehicle(caller: &Caller, path: &Path) -> Result<VehicleId, Problem> {
     let id: VehicleId = path.get("id")?;
     Ok(caller.run(move |app, who| vehicles::find(app, who, id)).await?.id)
 }

@@ -2,12 +2,14 @@
 
 pub mod accreditations;
 pub mod addenda;
+pub mod answers;
 pub mod appointments;
 pub mod batches;
 pub mod calc;
 pub mod checks;
 pub mod climate;
 pub mod coats;
+pub mod corrections;
 pub mod customers;
 pub mod dues;
 pub mod eligibility;

@@ -27,7 +27,7 @@ pub struct DueList {
 }
 
 /// The warranty that the path names; 404 before anything else is looked at.
-async fn named(caller: &Caller, path: &Path) -> Result<WarrantyId, Problem> {
+pub(super) async fn named(caller: &Caller, path: &Path) -> Result<WarrantyId, Problem> {
     let name: String = path.get("id")?;
     Ok(caller.run(move |app, who| warranties::find(app, who, &name)).await?.id)
 }

@@ -16,6 +16,9 @@ const WITHOUT_ADDRESS: &[&str] = &[
     "/v1/vehicles/{id}/readings",
     "/v1/vehicles/{id}/events",
     "/v1/vehicles/{id}/transfers",
+    "/v1/warranties/{id}/answers",
+    "/v1/vehicles/{id}/transfers/{event}/told",
+    "/v1/vehicles/{id}/readings/{event}/correct",
     "/v1/warranties/{id}/waivers",
     "/v1/warranties/{id}/extensions",
 ];

@@ -12,8 +12,8 @@ use crate::support::server::{Answer, Client, Server};
 use crate::support::shop::{TestShop, sign_in};
 
 on_both!(
-    fifty_at_once_make_one_row,
-    fifty_at_once_where_a_rule_lets_it_happen_once,
+    a_hundred_at_once_make_one_row,
+    a_hundred_at_once_where_a_rule_lets_it_happen_once,
     an_answer_outlives_the_service,
     another_request_under_the_key_is_refused,
     only_success_is_kept,
@@ -41,15 +41,15 @@ fn count(client: &Client, path: &str) -> usize {
     client.get(path).ok()["items"].as_array().unwrap().len()
 }
 
-/// Fifty clients send the same at the same moment; all are given the same answer.
-fn fifty(client: &Client, path: &str, body: &Value) -> (u16, Option<String>, Option<String>, String) {
-    let together = Barrier::new(50);
+/// A hundred clients send the same at the same moment; all are given the same answer.
+fn a_hundred(client: &Client, path: &str, body: &Value) -> (u16, Option<String>, Option<String>, String) {
+    let together = Barrier::new(100);
     let mut answers: Vec<_> = thread::scope(|scope| {
         let one = || {
             together.wait();
-            said(&keyed(client, "fifty", path, body))
+            said(&keyed(client, "a-hundred", path, body))
         };
-        let all: Vec<_> = (0..50).map(|_| scope.spawn(one)).collect();
+        let all: Vec<_> = (0..100).map(|_| scope.spawn(one)).collect();
         all.into_iter().map(|one| one.join().unwrap()).collect()
     });
     let first = answers.remove(0);
@@ -57,8 +57,8 @@ fn fifty(client: &Client, path: &str, body: &Value) -> (u16, Option<String>, Opt
     first
 }
 
-fn fifty_at_once_make_one_row(shop: TestShop) {
-    let (status, location, etag, _) = fifty(&shop.desk, "/v1/customers", &ada());
+fn a_hundred_at_once_make_one_row(shop: TestShop) {
+    let (status, location, etag, _) = a_hundred(&shop.desk, "/v1/customers", &ada());
     assert_eq!(status, 201);
     assert_eq!(count(&shop.desk, "/v1/customers"), 1);
     let read = shop.desk.get(&location.unwrap());
@@ -66,12 +66,12 @@ fn fifty_at_once_make_one_row(shop: TestShop) {
 }
 
 /// Whoever comes second fails at what the first has done, and is still given its answer.
-fn fifty_at_once_where_a_rule_lets_it_happen_once(shop: TestShop) {
+fn a_hundred_at_once_where_a_rule_lets_it_happen_once(shop: TestShop) {
     let vehicle = json!({"vin": "1M8GDM9AXKP042788", "plate": "QC-417"});
-    assert_eq!(fifty(&shop.desk, "/v1/vehicles", &vehicle).0, 201);
+    assert_eq!(a_hundred(&shop.desk, "/v1/vehicles", &vehicle).0, 201);
     shop.desk.post("/v1/vehicles", &vehicle).refused(409, "vehicle_exists");
     let product = json!({"code": "base-30", "title": "Base 30", "role": "topper"});
-    assert_eq!(fifty(&shop.manager, "/v1/products", &product).0, 201);
+    assert_eq!(a_hundred(&shop.manager, "/v1/products", &product).0, 201);
     assert_eq!(count(&shop.desk, "/v1/products"), 1);
 }
 

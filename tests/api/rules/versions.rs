@@ -1,13 +1,21 @@
 //! Whoever changes something has seen it as it is; whoever has it already is not sent it again.
 
+use std::sync::Barrier;
+use std::thread;
+
 use lustrum::http::{ROUTES, Route};
+use serde_json::json;
 
 use super::call::Call;
 use super::is_problem;
 use super::samples::Scene;
 use crate::support::database::on_both;
 
-on_both!(changes_are_of_what_was_seen, what_is_known_is_not_sent_again);
+on_both!(
+    changes_are_of_what_was_seen,
+    what_is_known_is_not_sent_again,
+    of_a_hundred_who_have_seen_the_same_one_changes_it,
+);
 
 /// What asks for `If-Match`: signing out changes nothing that has a version.
 fn changing() -> impl Iterator<Item = &'static Route> {
@@ -71,4 +79,26 @@ fn what_is_known_is_not_sent_again(scene: Scene) {
         }
         assert_eq!(call.send_with(&[("If-None-Match", "\"other\"")]).status, 200, "{}", route.path);
     }
+}
+
+/// The others are told that it has changed since; nothing of theirs is lost without a word.
+fn of_a_hundred_who_have_seen_the_same_one_changes_it(scene: Scene) {
+    let desk = &scene.shop.desk;
+    let path = format!("/v1/customers/{}", scene.shop.adds_customer("Ada Ferro", "ada@example.org"));
+    let (etag, together) = (desk.etag(&path), Barrier::new(100));
+    let answers: Vec<(usize, u16)> = thread::scope(|scope| {
+        let one = |n: usize| {
+            let (path, etag, together) = (&path, &etag, &together);
+            move || {
+                together.wait();
+                (n, desk.patch(path, etag, &json!({"phone": format!("+351 {n}")})).status)
+            }
+        };
+        let all: Vec<_> = (0..100).map(|n| scope.spawn(one(n))).collect();
+        all.into_iter().map(|one| one.join().unwrap()).collect()
+    });
+    let done: Vec<usize> = answers.iter().filter(|(_, status)| *status == 200).map(|(n, _)| *n).collect();
+    assert_eq!(done.len(), 1, "{answers:?}");
+    assert_eq!(answers.iter().filter(|(_, status)| *status == 412).count(), 99, "{answers:?}");
+    assert_eq!(desk.get(&path).ok()["phone"], format!("+351 {}", done[0]));
 }

@@ -1,0 +1,1 @@
+ALTER TABLE visits ADD COLUMN done_by TEXT COLLATE "C";

@@ -1,0 +1,250 @@
+//! `lustrum check`.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use chrono::TimeDelta;
+
+use super::{Failure, health};
+use crate::app::surroundings::{self, without_password};
+use crate::clock::Clock;
+use crate::config::{Config, Gathered};
+use crate::mail::Mailer;
+use crate::mail::transport::ATTEMPT_LIMIT;
+
+/// Less than this left on a disk is a fault, in MiB.
+const LEAST_FREE_MIB: u64 = 512;
+/// Clocks of service and database may differ by so much.
+const MOST_SKEW: TimeDelta = TimeDelta::seconds(30);
+
+/// Shows where each setting came from, looks at what the service stands on, and says of each fault how to put it right.
+/// Nothing is changed, and no mail is sent. Exit status 1: there are faults.
+///
+/// Example: lustrum check --config /etc/lustrum.toml
+#[derive(Debug, clap::Args)]
+#[command(verbatim_doc_comment)]
+pub(super) struct Args {}
+
+/// How many faults there are; each finding is told as it is found.
+#[derive(Default)]
+struct Findings {
+    faults: usize,
+}
+
+impl Findings {
+    fn fault(&mut self, what: &str, found: impl std::fmt::Display, fix: &str) {
+        self.faults += 1;
+        println!("FAULT  {what:<14} {found}");
+        println!("       {:<14} to put it right: {fix}", "");
+    }
+}
+
+/// Something is as it must be.
+fn holds(what: &str, found: impl std::fmt::Display) {
+    println!("ok     {what:<14} {found}");
+}
+
+/// Something is no fault, and good to know.
+fn note(what: &str, found: impl std::fmt::Display, advice: &str) {
+    println!("note   {what:<14} {found}");
+    println!("       {:<14} {advice}", "");
+}
+
+pub(super) fn run(file: Option<&Path>, _: &Args) -> Result<(), Failure> {
+    let environment: BTreeMap<String, String> = std::env::vars_os()
+        .filter_map(|(name, value)| Some((name.into_string().ok()?, value.into_string().ok()?)))
+        .collect();
+    let (gathered, _) = Gathered::read(file, &environment);
+    println!("Settings");
+    for setting in gathered.explained() {
+        println!("       {:<16} {}  ({})", setting.key, without_password(&setting.value), setting.source);
+    }
+    println!("\nWhat they lead to");
+    let mut findings = Findings::default();
+    match Config::read(file, &environment) {
+        Ok(config) => look_around(&config, &mut findings),
+        Err(faults) => {
+            for fault in faults {
+                findings.fault("settings", fault, "change the line or the variable that is named");
+            }
+        }
+    }
+    match findings.faults {
+        0 => Ok(()),
+        1 => Err("1 fault".into()),
+        many => Err(format!("{many} faults").into()),
+    }
+}
+
+fn look_around(config: &Config, findings: &mut Findings) {
+    let drill = database(config, findings);
+    mail(config, drill, findings);
+    address(config, findings);
+    for (what, folder) in folders(config) {
+        disk(what, &folder, findings);
+    }
+}
+
+/// Answers whether it is a drill.
+fn database(config: &Config, findings: &mut Findings) -> bool {
+    let url = without_password(&config.database);
+    match surroundings::pending(&config.database) {
+        Err(e) => {
+            findings.fault(
+                "database",
+                format!("{url}: {e}"),
+                "set LUSTRUM_DATABASE, or make one with `lustrum init`",
+            );
+            return false;
+        }
+        Ok(0) => holds("database", format!("{url}, of the present shape")),
+        Ok(many) => {
+            findings.fault("database", format!("{url} waits for {many} migrations"), "run `lustrum migrate`");
+            return false;
+        }
+    }
+    let seen = match surroundings::of_database(&config.database) {
+        Ok(seen) => seen,
+        Err(e) => {
+            findings.fault("database", e, "look at the database's own log");
+            return false;
+        }
+    };
+    for setting in &seen.durability {
+        let found = format!("{} is {}", setting.name, setting.value);
+        if setting.holds() {
+            holds("durability", found);
+        } else {
+            let fix = format!("set it to {}: {}", setting.wanted.join(" or "), setting.why);
+            findings.fault("durability", found, &fix);
+        }
+    }
+    let now = Clock::System.now();
+    let skew = (seen.clock - now).abs();
+    let found = format!("this machine {}, database {}", now.format("%FT%TZ"), seen.clock.format("%FT%TZ"));
+    if skew > MOST_SKEW {
+        findings.fault("clock", found, "let both machines keep time by NTP");
+    } else {
+        holds("clock", found);
+    }
+    if let Some(last) = seen.last_tick.filter(|last| !seen.drill && *last > now + TimeDelta::minutes(1)) {
+        let found = format!("the last tick was at {last}, which has not come yet");
+        findings.fault("clock", found, "set this machine's clock; ticks go on when that instant has come");
+    }
+    if seen.keys == 0 {
+        findings.fault("keys", "there is no key to sign access tokens with", "run `lustrum init`");
+    } else {
+        holds("keys", format!("{} to sign access tokens with", seen.keys));
+    }
+    if seen.drill {
+        note("drill", "this database is a place for drills", "its mails do not leave this machine");
+    } else if config.clock.is_some() {
+        findings.fault("clock", "LUSTRUM_CLOCK is set, and the database is no drill", "unset it");
+    }
+    seen.drill
+}
+
+fn mail(config: &Config, drill: bool, findings: &mut Findings) {
+    let shown = without_password(&config.mail);
+    let mailer = match Mailer::read(&config.mail, ATTEMPT_LIMIT) {
+        Ok(mailer) => mailer,
+        Err(fault) => {
+            return findings.fault("mail", format!("{shown}: {}", fault.detail), "change LUSTRUM_MAIL");
+        }
+    };
+    if drill && !mailer.is_local() {
+        let fix = "set LUSTRUM_MAIL to a folder, or to a server on this machine";
+        return findings.fault(
+            "mail",
+            format!("{shown}: the mails of a drill must not leave this machine"),
+            fix,
+        );
+    }
+    let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build();
+    match runtime
+        .map_err(|e| e.to_string())
+        .and_then(|r| r.block_on(mailer.try_out()).map_err(|e| e.to_string()))
+    {
+        Ok(()) => holds("mail", format!("{shown} takes what is handed over")),
+        Err(e) => {
+            findings.fault("mail", format!("{shown}: {e}"), "look at LUSTRUM_MAIL: address, port, log-in");
+        }
+    }
+    if !matches!(mailer, Mailer::Smtp(_)) {
+        note(
+            "mail",
+            "mails are put into a folder; nobody gets them",
+            "set LUSTRUM_MAIL to smtp://… to send them",
+        );
+    } else if config.mail_from.ends_with("@localhost") && !mailer.is_local() {
+        let fix = "set LUSTRUM_MAIL_FROM to an address of your own domain";
+        findings.fault("mail", format!("mails come from {}, which others refuse", config.mail_from), fix);
+    }
+}
+
+fn address(config: &Config, findings: &mut Findings) {
+    let url = &config.public_url;
+    let local = ["//127.", "//localhost", "//[::1]"].iter().any(|own| url.contains(own));
+    if local {
+        let advice = "set LUSTRUM_PUBLIC_URL to how owners reach it: links in mails lead there";
+        note("public address", format!("{url} leads to this machine only"), advice);
+    } else if url.starts_with("http://") {
+        let fix = "put a proxy with TLS before the service, and set LUSTRUM_PUBLIC_URL to https://…";
+        return findings.fault(
+            "public address",
+            format!("{url} is not encrypted: passwords go over it"),
+            fix,
+        );
+    }
+    if url.starts_with("https://") {
+        return note(
+            "public address",
+            url,
+            "open its /health/ready from outside: this command speaks no TLS",
+        );
+    }
+    match health::answer(&format!("{url}/health/ready")) {
+        Ok(_) => holds("public address", format!("{url} answers")),
+        Err(e) => note("public address", e, "it answers once `lustrum serve` runs"),
+    }
+}
+
+/// The folders that grow.
+fn folders(config: &Config) -> Vec<(&'static str, PathBuf)> {
+    let mut folders = Vec::new();
+    if let Some(path) = config.database.strip_prefix("sqlite:") {
+        let path = Path::new(path.strip_prefix("//").unwrap_or(path));
+        let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
+        folders.push(("database disk", folder.unwrap_or(Path::new(".")).to_path_buf()));
+    }
+    folders.push(("files disk", config.files.clone()));
+    if let Some(folder) = config.mail.strip_prefix("file:") {
+        folders.push(("mail disk", folder.into()));
+    }
+    folders
+}
+
+fn disk(what: &str, folder: &Path, findings: &mut Findings) {
+    // A folder that is still to be made will lie on the disk of the one above it.
+    let there = folder.ancestors().find(|folder| folder.exists()).unwrap_or(Path::new("."));
+    match rustix::fs::statvfs(there) {
+        Ok(disk) => {
+            let free = disk.f_bavail.saturating_mul(disk.f_frsize) / (1024 * 1024);
+            let found = format!("{}: {free} MiB free", folder.display());
+            if free < LEAST_FREE_MIB {
+                findings.fault(
+                    what,
+                    found,
+                    &format!("make room: at least {LEAST_FREE_MIB} MiB should be free"),
+                );
+            } else {
+                holds(what, found);
+            }
+        }
+        Err(e) => findings.fault(
+            what,
+            format!("{}: {e}", folder.display()),
+            "let this user read and write the folder",
+        ),
+    }
+}
