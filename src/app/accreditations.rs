@@ -15,6 +15,7 @@ use crate::db::accreditations::{self, AccreditationRow};
 #[serde(deny_unknown_fields)]
 pub struct AccreditationInput {
     /// Code of the issuer, as terms name it: 1–64 of `a-z 0-9 -`.
+    #[schema(pattern = "^[a-z0-9-]{1,64}$")]
     pub issuer: String,
     /// Its first day.
     pub from: Day,

@@ -35,6 +35,7 @@ pub struct AppointmentInput {
     pub dues: Option<Vec<ServedDue>>,
     /// What there is to say of it; up to 2,000 characters.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(min_length = 1, max_length = 2000)]
     pub note: Option<String>,
 }
 
@@ -61,6 +62,7 @@ pub struct AppointmentChange {
     pub dues: Option<Vec<ServedDue>>,
     /// What there is to say of it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(min_length = 1, max_length = 2000)]
     pub note: Option<String>,
     /// Kept, missed, cancelled, or booked again.
     pub state: AppointmentState,

@@ -23,8 +23,10 @@ const MOST_ML: f64 = 1.0e6;
 #[serde(deny_unknown_fields)]
 pub struct BatchInput {
     /// Code of the product.
+    #[schema(pattern = "^[a-z0-9-]{1,64}$")]
     pub product: String,
     /// What stands on the bottle; 1–60 characters.
+    #[schema(min_length = 1, max_length = 60)]
     pub number: String,
     /// When it was made.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -37,6 +39,7 @@ pub struct BatchInput {
     pub opened_on: Option<Day>,
     /// How much it holds, in ml; above 0.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(exclusive_minimum = 0, maximum = 1_000_000)]
     pub ml: Option<f64>,
     /// Whether it may be used; a manager alone says otherwise than `usable`.
     #[serde(default = "usable")]

@@ -42,18 +42,22 @@ fn yes() -> bool {
 #[serde(deny_unknown_fields)]
 pub struct CustomerInput {
     /// Name, as mails address them; 1–200 characters.
+    #[schema(min_length = 1, max_length = 200)]
     pub name: String,
     /// An owner, or a dealer's stock, which is none.
     #[serde(default = "owner")]
     pub kind: CustomerKind,
     /// Where mails go; without one there are none.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(min_length = 3, max_length = 254)]
     pub email: Option<String>,
     /// Telephone; up to 40 characters.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(min_length = 1, max_length = 40)]
     pub phone: Option<String>,
     /// BCP 47 language of mails; the shop's unless given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(min_length = 1, max_length = 35)]
     pub language: Option<String>,
     /// IANA zone, in which mails go out at a decent hour; the shop's unless given.
     #[serde(default, skip_serializing_if = "Option::is_none")]

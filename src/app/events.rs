@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, NaiveDate, Utc};
 use serde::{Deserialize, Serialize};
-use serde_json::{Map, Value, json};
+use serde_json::{Map, Value};
 
 use super::assessments::{WarrantyAssessment, answers, cases};
 use super::customers::CustomerInput;
@@ -13,6 +13,7 @@ use crate::core::access::Action;
 use crate::core::calendar::Day;
 use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::{CustomerId, EventId, VehicleId, VisitId};
+use crate::core::json;
 use crate::core::vehicle_events::Happened;
 use crate::core::words::{CustomerKind, EventKind, Panel, RecordKind, Surface};
 use crate::db::vehicle_events::{self, EventRow};
@@ -28,52 +29,96 @@ pub struct ReadingInput {
     pub odometer: OdometerInput,
 }
 
-/// Something that happened to a vehicle.
+/// Something that happened to a vehicle; `kind` says what.
 #[derive(Debug, Clone, Deserialize, utoipa::ToSchema)]
-#[serde(tag = "kind", rename_all = "snake_case", deny_unknown_fields)]
+#[serde(tag = "kind", rename_all = "snake_case")]
 pub enum EventInput {
     /// A panel was repaired or refinished.
-    Repair {
-        /// The day; not after today.
-        on: Day,
-        /// On which surface.
-        surface: Surface,
-        /// Which panel.
-        panel: Panel,
-    },
+    Repair(OnPanel),
     /// A repaired panel was coated again.
-    Recoat {
-        /// The day; not after today.
-        on: Day,
-        /// On which surface.
-        surface: Surface,
-        /// Which panel.
-        panel: Panel,
-    },
+    Recoat(OnPanel),
     /// Something that the terms list as affecting cover.
-    Breach {
-        /// The day; not after today.
-        on: Day,
-        /// The terms' key of it.
-        key: String,
-        /// Where; everywhere unless given.
-        #[serde(default)]
-        surfaces: Option<Vec<Surface>>,
-    },
+    Breach(Breach),
     /// The vehicle left for good.
-    Close {
-        /// The day; not after today.
-        on: Day,
-        /// Why.
-        reason: String,
-    },
+    Close(Close),
     /// An event was entered by mistake.
-    Retract {
-        /// The event that no longer counts.
-        event: EventId,
-        /// Why.
-        reason: String,
-    },
+    Retract(Retract),
+}
+
+/// A panel on which something was done.
+#[derive(Debug, Clone, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct OnPanel {
+    /// The day; not after today.
+    pub on: Day,
+    /// On which surface.
+    pub surface: Surface,
+    /// Which panel.
+    pub panel: Panel,
+}
+
+/// Something that the terms list as affecting cover.
+#[derive(Debug, Clone, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Breach {
+    /// The day; not after today.
+    pub on: Day,
+    /// The terms' key of it.
+    pub key: String,
+    /// Where; everywhere unless given.
+    #[serde(default)]
+    pub surfaces: Option<Vec<Surface>>,
+}
+
+/// The vehicle left for good.
+#[derive(Debug, Clone, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Close {
+    /// The day; not after today.
+    pub on: Day,
+    /// Why; 1–2,000 characters.
+    #[schema(min_length = 1, max_length = 2000)]
+    pub reason: String,
+}
+
+/// An event was entered by mistake.
+#[derive(Debug, Clone, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Retract {
+    /// The event that no longer counts.
+    pub event: EventId,
+    /// Why; 1–2,000 characters.
+    #[schema(min_length = 1, max_length = 2000)]
+    pub reason: String,
+}
+
+impl EventInput {
+    /// Reads a body by its `kind`; told is the place of what does not have the described shape.
+    ///
+    /// ```
+    /// use lustrum::app::events::EventInput;
+    /// use serde_json::json;
+    /// let close = json!({"kind": "close", "on": "2026-03-10", "reason": "Exported."});
+    /// assert!(EventInput::read(close).is_ok());
+    /// let fault = EventInput::read(json!({"kind": "close", "on": 10, "reason": "Exported."})).unwrap_err();
+    /// assert_eq!(fault.pointer, "/on");
+    /// ```
+    pub fn read(mut body: Value) -> Result<Self, Fault> {
+        const KINDS: &str = "repair, recoat, breach, close or retract";
+        let kind = body.as_object_mut().and_then(|members| members.remove("kind"));
+        match kind {
+            None | Some(Value::Null) => Err(Fault::new("/kind", "missing", format!("`kind` is {KINDS}"))),
+            Some(Value::String(kind)) => match kind.as_str() {
+                "repair" => json::typed(body).map(Self::Repair),
+                "recoat" => json::typed(body).map(Self::Recoat),
+                "breach" => json::typed(body).map(Self::Breach),
+                "close" => json::typed(body).map(Self::Close),
+                "retract" => json::typed(body).map(Self::Retract),
+                _ => Err(Fault::new("/kind", "unknown_word", format!("{kind:?} is not {KINDS}"))),
+            },
+            Some(_) => Err(Fault::new("/kind", "wrong_type", format!("`kind` is a text: {KINDS}"))),
+        }
+    }
 }
 
 /// A sale.
@@ -116,7 +161,7 @@ impl TransferInput {
     /// Reads a body: everywhere else a null is as absent, as `told` it says that the shop was not told.
     pub fn read(body: Value) -> Result<Self, Fault> {
         let not_told = body.get("told").is_some_and(Value::is_null);
-        let mut input: Self = crate::core::json::typed(body)?;
+        let mut input: Self = json::typed(body)?;
         if not_told {
             input.told = Told::NotTold;
         }
@@ -239,8 +284,8 @@ pub fn read_odometer(
 /// Enters what happened to a vehicle. Whoever enters the end of it or a correction works at the desk.
 pub fn add(app: &App, who: &Who, id: VehicleId, input: EventInput) -> Result<EnteredEvent, Error> {
     match &input {
-        EventInput::Close { .. } => who.must(Action::CloseVehicle)?,
-        EventInput::Retract { .. } => who.must(Action::Retract)?,
+        EventInput::Close(_) => who.must(Action::CloseVehicle)?,
+        EventInput::Retract(_) => who.must(Action::Retract)?,
         _ => who.must(Action::LogDamage)?,
     }
     let (app_in, who, now) = (app.clone(), who.clone(), app.now());
@@ -249,13 +294,13 @@ pub fn add(app: &App, who: &Who, id: VehicleId, input: EventInput) -> Result<Ent
         vehicle_events::lock(tx, &shop, id)?;
         let mut faults = Vec::new();
         let (on, kind, happened) = match input {
-            EventInput::Repair { on, surface, panel } => {
+            EventInput::Repair(OnPanel { on, surface, panel }) => {
                 (on.date(), RecordKind::Event, Happened::Repair { surface, panel })
             }
-            EventInput::Recoat { on, surface, panel } => {
+            EventInput::Recoat(OnPanel { on, surface, panel }) => {
                 (on.date(), RecordKind::Event, Happened::Recoat { surface, panel })
             }
-            EventInput::Breach { on, key, surfaces } => {
+            EventInput::Breach(Breach { on, key, surfaces }) => {
                 let listed: Vec<String> = cases(tx, &shop, id)?
                     .iter()
                     .flat_map(|case| case.terms.breaches.iter().map(|breach| breach.key.clone()))
@@ -267,11 +312,11 @@ pub fn add(app: &App, who: &Who, id: VehicleId, input: EventInput) -> Result<Ent
                 }
                 (on.date(), RecordKind::Event, Happened::Breach { key, surfaces })
             }
-            EventInput::Close { on, reason } => {
+            EventInput::Close(Close { on, reason }) => {
                 faults.extend(wanted_text("/reason", &reason, 2_000));
                 (on.date(), RecordKind::Event, Happened::Close { reason })
             }
-            EventInput::Retract { event, reason } => {
+            EventInput::Retract(Retract { event, reason }) => {
                 faults.extend(wanted_text("/reason", &reason, 2_000));
                 vehicles::take_back(tx, &shop, id, event)?;
                 vehicle_cases::refresh_key(tx, &shop, id)?;
@@ -341,8 +386,8 @@ pub fn transfer(app: &App, who: &Who, id: VehicleId, input: TransferInput) -> Re
         let new = event.id;
         let mut entry = Entry::of(RecordKind::Transfer, event);
         entry.says = Map::from_iter([
-            ("from".to_owned(), json!(before)),
-            ("to".to_owned(), json!(customer)),
+            ("from".to_owned(), serde_json::json!(before)),
+            ("to".to_owned(), serde_json::json!(customer)),
             ("out_of_stock".to_owned(), Value::Bool(from_stock)),
         ]);
         let entered = facts::enter(tx, &app_in, &who, id, entry)?;

@@ -433,6 +433,7 @@ pub fn change(app: &App, who: &Who, id: JobId, version: i64, patch: &Value) -> R
 #[serde(deny_unknown_fields)]
 pub struct Because {
     /// In plain words; 1–2,000 characters.
+    #[schema(min_length = 1, max_length = 2000)]
     pub reason: String,
 }
 

@@ -47,8 +47,10 @@ impl MemberInput {
 #[serde(deny_unknown_fields)]
 pub struct NewMember {
     /// Name, as it stands in records; 1–200 characters.
+    #[schema(min_length = 1, max_length = 200)]
     pub name: String,
     /// Where they sign in; unique in the installation.
+    #[schema(min_length = 3, max_length = 254)]
     pub email: String,
     /// What they may do.
     pub role: Role,
@@ -62,6 +64,7 @@ pub struct NewMember {
 #[serde(deny_unknown_fields)]
 pub struct MemberChange {
     /// Name, as it stands in records.
+    #[schema(min_length = 1, max_length = 200)]
     pub name: String,
     /// What they may do.
     pub role: Role,

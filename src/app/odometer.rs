@@ -19,6 +19,7 @@ use crate::db::{Conn, Shop};
 #[serde(deny_unknown_fields)]
 pub struct OdometerInput {
     /// What the odometer shows; whole.
+    #[schema(maximum = 10_000_000)]
     pub value: u32,
     /// In which unit.
     pub unit: OdometerUnit,

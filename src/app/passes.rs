@@ -23,6 +23,7 @@ pub struct PassInput {
     /// The subject of its finding.
     pub subject: String,
     /// Why; 1–2,000 characters.
+    #[schema(min_length = 1, max_length = 2000)]
     pub reason: String,
 }
 

@@ -19,8 +19,10 @@ use crate::db::{Conn, Shop, Tx};
 #[serde(deny_unknown_fields)]
 pub struct ProductInput {
     /// What the shop calls it in bodies: 1–64 of `a-z 0-9 -`.
+    #[schema(pattern = "^[a-z0-9-]{1,64}$")]
     pub code: String,
     /// For people; 1–200 characters.
+    #[schema(min_length = 1, max_length = 200)]
     pub title: String,
     /// What it is used as.
     pub role: ProductRole,
@@ -35,6 +37,7 @@ pub struct ProductInput {
 #[serde(deny_unknown_fields)]
 pub struct ProductChange {
     /// For people; 1–200 characters.
+    #[schema(min_length = 1, max_length = 200)]
     pub title: String,
 }
 

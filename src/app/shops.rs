@@ -17,29 +17,36 @@ use crate::db::{Conn, Shop, agenda};
 #[serde(deny_unknown_fields)]
 pub struct ShopSettings {
     /// Name, as owners read it.
+    #[schema(min_length = 1, max_length = 200)]
     pub name: String,
     /// IANA time zone, in which the shop's days begin and end.
     pub time_zone: String,
-    /// Postal address, as it stands on documents.
+    /// Postal address, as it stands on documents; up to 500 characters.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(min_length = 1, max_length = 500)]
     pub address: Option<String>,
     /// Where answers to mails go.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(min_length = 3, max_length = 254)]
     pub email: Option<String>,
-    /// Telephone.
+    /// Telephone; up to 40 characters.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(min_length = 1, max_length = 40)]
     pub phone: Option<String>,
     /// BCP 47 language that customers get unless they say another.
     #[serde(default = "english")]
+    #[schema(pattern = "^[A-Za-z0-9-]{1,35}$")]
     pub language: String,
     /// Unit of odometers unless a vehicle says another.
     #[serde(default = "kilometres")]
     pub odometer_unit: OdometerUnit,
     /// The owner's local hour at which mails go out, `HH:MM`.
     #[serde(default = "nine")]
+    #[schema(pattern = "^([01][0-9]|2[0-3]):[0-5][0-9]$")]
     pub mail_at: String,
     /// Lead times of `upcoming` mails in days before the due date, unless the terms say others.
     #[serde(default = "lead_times")]
+    #[schema(max_items = 10)]
     pub upcoming_days: Vec<u32>,
 }
 
@@ -108,6 +115,9 @@ impl ShopSettings {
         let mut faults = Vec::new();
         faults.extend(super::wanted_text("/name", &self.name, 200));
         faults.extend(super::zone("/time_zone", &self.time_zone).err());
+        for (pointer, text, most) in [("/address", &self.address, 500), ("/phone", &self.phone, 40)] {
+            faults.extend(text.as_deref().and_then(|text| super::wanted_text(pointer, text, most)));
+        }
         if let Some(Err(fault)) = self.email.as_deref().map(str::parse::<Email>) {
             faults.push(fault.within("/email"));
         }

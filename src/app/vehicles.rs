@@ -22,21 +22,27 @@ use crate::db::{Conn, Shop, Tx, customers};
 pub struct VehicleInput {
     /// Vehicle identification number, 17 characters (ISO 3779); its check digit never refuses.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(min_length = 17)]
     pub vin: Option<String>,
     /// Number plate, as written.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(min_length = 1, max_length = 20)]
     pub plate: Option<String>,
     /// Make.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(min_length = 1, max_length = 100)]
     pub make: Option<String>,
     /// Model.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(min_length = 1, max_length = 100)]
     pub model: Option<String>,
     /// Model year, 1900–2999.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 1900, maximum = 2999)]
     pub model_year: Option<i32>,
     /// Colour.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(min_length = 1, max_length = 100)]
     pub colour: Option<String>,
     /// Finish of most of its panels.
     #[serde(default = "clear_coat")]

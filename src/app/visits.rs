@@ -41,6 +41,7 @@ pub struct VisitInput {
     pub services: Vec<ServiceInput>,
     /// What there is to say of it; up to 5,000 characters.
     #[serde(default)]
+    #[schema(min_length = 1, max_length = 5000)]
     pub note: Option<String>,
     /// Who did it, where it was not this shop.
     #[serde(default)]
@@ -58,6 +59,7 @@ pub struct ServiceInput {
     pub carried_out: Option<bool>,
     /// What it found, for people; it never costs the owner the due.
     #[serde(default)]
+    #[schema(min_length = 1, max_length = 5000)]
     pub finding: Option<String>,
     /// What it measured, by panel.
     #[serde(default)]

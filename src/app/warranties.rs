@@ -287,6 +287,7 @@ pub struct WaiverInput {
     /// The day from which it counts; not after today.
     pub on: Day,
     /// Why; 1–2,000 characters.
+    #[schema(min_length = 1, max_length = 2000)]
     pub reason: String,
 }
 
@@ -305,6 +306,7 @@ pub struct ExtensionInput {
     #[serde(default)]
     pub on: Option<Day>,
     /// Why; 1–2,000 characters.
+    #[schema(min_length = 1, max_length = 2000)]
     pub reason: String,
 }
 

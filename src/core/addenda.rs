@@ -12,6 +12,7 @@ use crate::core::steps::Step;
 pub struct Addendum {
     /// Something to be said; up to 5,000 characters.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(min_length = 1, max_length = 5000)]
     pub note: Option<String>,
     /// A step that was done before the sign-off and not entered.
     #[serde(default, skip_serializing_if = "Option::is_none")]

@@ -18,6 +18,7 @@ pub struct Coat {
     /// Code of the product.
     pub product: String,
     /// The batch number on the bottle; one that is not registered is taken, and shows as a check.
+    #[schema(min_length = 1, max_length = 60)]
     pub batch: String,
     /// When it began.
     pub started_at: Moment,
@@ -25,6 +26,7 @@ pub struct Coat {
     pub ended_at: Moment,
     /// How much was used, ml, above 0.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(exclusive_minimum = 0, maximum = 10000)]
     pub ml: Option<f64>,
     /// Who laid it.
     #[serde(default, skip_serializing_if = "Option::is_none")]

@@ -23,6 +23,7 @@ pub struct PackageStep {
     pub product: Option<String>,
     /// How it is diluted, as written, for example `1:5`.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(min_length = 1, max_length = 60)]
     pub dilution: Option<String>,
 }
 
@@ -47,6 +48,7 @@ pub struct Package {
     #[schema(pattern = "^[a-z0-9-]{1,64}$")]
     pub code: String,
     /// For people; 1–200 characters.
+    #[schema(min_length = 1, max_length = 200)]
     pub title: String,
     /// Code of the terms on which the warranty is issued, by their latest published edition; none: no warranty, or
     /// chosen on the job.

@@ -23,6 +23,7 @@ pub struct Step {
     pub product: Option<String>,
     /// How it was diluted, as written, for example `1:5`.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(min_length = 1, max_length = 60)]
     pub dilution: Option<String>,
     /// When it began.
     #[serde(default, skip_serializing_if = "Option::is_none")]

@@ -73,7 +73,8 @@ pub fn created_fixed(view: &impl Serialize, thing: &impl Serialize, location: &s
     Ok(Reply { etag: fixed(thing)?.etag, location: Some(location.to_owned()), ..made(view)? })
 }
 
-fn tag_of(body: &str) -> String {
+/// A strong ETag made from what is said.
+pub(super) fn tag_of(body: &str) -> String {
     let digest = Sha256::digest(body);
     let tag: String = digest.iter().take(12).map(|byte| format!("{byte:02x}")).collect();
     format!("\"{tag}\"")

@@ -33,32 +33,48 @@ pub struct Problem {
     pub request_id: Option<String>,
 }
 
-/// What stands in `title` for each code: one fixed sentence, whatever the case.
+/// Status of each code and what stands in its `title`: one fixed sentence, whatever the case.
+pub(super) const TITLES: &[(u16, &str, &str)] = &[
+    (400, "malformed", "The request does not have the described shape"),
+    (401, "not_signed_in", "Nobody is signed in"),
+    (401, "sign_in_failed", "Signing in failed"),
+    (403, "forbidden", "This role may not do that"),
+    (404, "not_found", "There is no such thing"),
+    (405, "method_not_allowed", "This cannot be done here"),
+    (406, "not_acceptable", "What is offered here is not among what is accepted"),
+    (408, "timeout", "The request took too long to arrive"),
+    (409, "product_exists", STATE),
+    (409, "batch_exists", STATE),
+    (409, "edition_exists", STATE),
+    (409, "edition_published", STATE),
+    (409, "vehicle_exists", STATE),
+    (409, "several_vehicles", STATE),
+    (409, "job_not_open", STATE),
+    (409, "job_has_stops", STATE),
+    (409, "job_not_signed_off", STATE),
+    (409, "job_handed_over", STATE),
+    (409, "job_falls_short", STATE),
+    (409, "warranty_void", STATE),
+    (412, "precondition_failed", "It was changed in between"),
+    (413, "too_large", "The request is too large"),
+    (415, "unsupported_media_type", "A body of this type is not taken here"),
+    (422, "rule_broken", "A rule refuses this"),
+    (422, "terms_faulty", "The terms have faults"),
+    (422, "sheet_faulty", "The data sheet has faults"),
+    (422, "odometer_implausible", "The odometer reading does not go with the others"),
+    (422, "idempotency_key_reused", "This key belongs to another request"),
+    (428, "precondition_required", "If-Match is needed"),
+    (429, "too_many_requests", "Too many requests in a short time"),
+    (500, "internal", "Something went wrong here"),
+    (503, "unavailable", "Not now"),
+    (503, "outcome_unknown", "It may have been done or not"),
+];
+
+/// The title of whatever is not in the state that a request asks for.
+const STATE: &str = "Not in this state";
+
 fn title(code: &str) -> &'static str {
-    match code {
-        "malformed" => "The request does not have the described shape",
-        "not_signed_in" => "Nobody is signed in",
-        "sign_in_failed" => "Signing in failed",
-        "forbidden" => "This role may not do that",
-        "not_found" => "There is no such thing",
-        "method_not_allowed" => "This cannot be done here",
-        "not_acceptable" => "What is offered here is not among what is accepted",
-        "timeout" => "The request took too long to arrive",
-        "precondition_failed" => "It was changed in between",
-        "precondition_required" => "If-Match is needed",
-        "too_large" => "The request is too large",
-        "unsupported_media_type" => "A body of this type is not taken here",
-        "terms_faulty" => "The terms have faults",
-        "sheet_faulty" => "The data sheet has faults",
-        "too_many_requests" => "Too many requests in a short time",
-        "idempotency_key_reused" => "This key belongs to another request",
-        "odometer_implausible" => "The odometer reading does not go with the others",
-        "internal" => "Something went wrong here",
-        "unavailable" => "Not now",
-        "outcome_unknown" => "It may have been done or not",
-        "rule_broken" => "A rule refuses this",
-        _ => "Not in this state",
-    }
+    TITLES.iter().find(|(_, known, _)| *known == code).map_or(STATE, |(.., title)| title)
 }
 
 impl Problem {

@@ -12,7 +12,7 @@ use futures_util::FutureExt as _;
 use tracing::Instrument as _;
 
 use super::error::Problem;
-use super::{Service, limits};
+use super::{Service, accept, limits};
 
 /// The header that carries the id under which the log tells of a request.
 const REQUEST_ID: HeaderName = HeaderName::from_static("x-request-id");
@@ -26,7 +26,7 @@ pub(super) async fn around<B: MessageBody + 'static>(
     let method = request.method().clone();
     let path = request.path().to_owned();
     let if_none_match = request.headers().get(header::IF_NONE_MATCH).cloned();
-    let unacceptable = path.starts_with("/v1") && !accepts(&request);
+    let unacceptable = path.starts_with("/v1") && !accept::takes(request.headers(), offered(&path));
     let span = tracing::info_span!("request", %id, %method, %path);
 
     let too_many =
@@ -95,29 +95,11 @@ fn unless_known(response: HttpResponse, if_none_match: Option<&HeaderValue>) -> 
     if known { HttpResponse::NotModified().insert_header((header::ETAG, tag)).finish() } else { response }
 }
 
-/// What a path offers, as ranges of media types that take it (RFC 9110 §12.5.1).
-fn ranges(path: &str) -> &'static [&'static str] {
+/// What a path offers.
+fn offered(path: &str) -> &'static [&'static str] {
     match path.rsplit('/').next() {
-        Some("file") => &["*/*", "image/*", "image/jpeg", "image/png"],
-        Some("thumbnail") => &["*/*", "image/*", "image/jpeg"],
-        _ => &["*/*", "application/*", "application/json", "application/problem+json"],
+        Some("file") => &["image/jpeg", "image/png"],
+        Some("thumbnail") => &["image/jpeg"],
+        _ => &["application/json", "application/problem+json"],
     }
-}
-
-/// Whether what is offered is among what the client takes; without `Accept` everything is.
-fn accepts(request: &ServiceRequest) -> bool {
-    let mut given = request.headers().get_all(header::ACCEPT).peekable();
-    if given.peek().is_none() {
-        return true;
-    }
-    let offered = ranges(request.path());
-    given.filter_map(|value| value.to_str().ok()).flat_map(|value| value.split(',')).any(|range| {
-        let mut parts = range.split(';').map(str::trim);
-        let kind = parts.next().unwrap_or_default().to_ascii_lowercase();
-        let refused = parts.any(|parameter| {
-            let weight = parameter.strip_prefix("q=").or_else(|| parameter.strip_prefix("Q="));
-            weight.and_then(|weight| weight.parse::<f32>().ok()).is_some_and(|weight| weight <= 0.0)
-        });
-        !refused && offered.contains(&kind.as_str())
-    })
 }

@@ -1,5 +1,6 @@
 //! HTTP: the whole route table on one screen. A request goes route → who asks → handler → `app` → one transaction.
 
+pub mod accept;
 pub mod answer;
 pub mod api;
 pub mod auth;
@@ -9,12 +10,13 @@ mod limits;
 mod middleware;
 mod once;
 pub mod openapi;
+pub mod pages;
 mod pictures;
 pub mod query;
 
 use std::future::{Ready, ready};
 use std::net::TcpListener;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 use std::time::Duration;
 
 use actix_web::dev::Server;
@@ -41,7 +43,7 @@ use crate::core::access::Action::{
 };
 
 /// One line of the route table.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Route {
     /// As the router and the OpenAPI document write it.
     pub path: &'static str,
@@ -165,6 +167,29 @@ routes! {
     "/v1/customers/{id}" { GET customers::find, Read; PATCH customers::change, ChangeCustomer; }
 }
 
+/// Pages for people, which are no part of the described interface: each is read by anybody.
+macro_rules! pages {
+    ($($path:literal $handler:path;)+) => {
+        /// The path of every page.
+        pub const PAGES: &[&str] = &[$($path),+];
+
+        fn configure_pages(config: &mut web::ServiceConfig) {
+            $(config.service(
+                web::resource($path)
+                    .route(route(Method::GET, Access::Public).to($handler))
+                    .default_service(web::to(|| not_allowed("GET "))),
+            );)+
+        }
+    };
+}
+
+pages! {
+    "/" pages::home::page;
+    "/docs" pages::docs::contents;
+    "/docs/{name}" pages::docs::page;
+    "/docs/assets/{name}" pages::asset;
+}
+
 /// A route for one method (HEAD goes with GET) that leaves in the request what it asks of the caller.
 fn route(method: Method, access: Access) -> actix_web::Route {
     web::route().guard(guard::fn_guard(move |context| {
@@ -198,13 +223,15 @@ pub struct Service {
     places: Arc<Semaphore>,
     limits: Limits,
     pictures: Places,
+    /// The documentation, written when it is first read.
+    docs: OnceLock<pages::docs::Docs>,
 }
 
 impl Service {
     fn new(app: App) -> Self {
         let places = Arc::new(Semaphore::new(app.db.connections() as usize));
         let limits = Limits::of(&app.config);
-        Self { app, places, limits, pictures: Places::default() }
+        Self { app, places, limits, pictures: Places::default(), docs: OnceLock::new() }
     }
 
     /// Calls a function of `app` on a thread of its own, as soon as one of the places is free.
@@ -239,6 +266,7 @@ pub fn serve(app: App, listener: TcpListener, workers: usize) -> std::io::Result
             .wrap(actix_web::middleware::Compress::default())
             .wrap(actix_web::middleware::from_fn(middleware::around))
             .configure(configure)
+            .configure(configure_pages)
             .default_service(web::to(not_found))
     })
     .workers(workers)

@@ -1,6 +1,7 @@
 //! The OpenAPI document: gathered from the handlers, then given what every operation shares.
 
 mod finish;
+mod refusals;
 
 use utoipa::openapi::path::Operation;
 use utoipa::openapi::security::{HttpAuthScheme, HttpBuilder, SecurityScheme};
@@ -115,6 +116,8 @@ impl Modify for Shared {
 
 fn share(operation: &mut Operation, route: &Route) {
     operation.operation_id = Some(operation_id(route));
+    let states = refusals::states(route.method, route.path);
+    let rules = refusals::rules(route.method, route.path);
     let mut can_be: Vec<(u16, &str)> = vec![
         (400, "malformed"),
         (406, "not_acceptable"),
@@ -131,8 +134,10 @@ fn share(operation: &mut Operation, route: &Route) {
         >("bearer", [])]);
         can_be.push((403, "forbidden"));
     }
-    if !public || route.path.starts_with("/v1/sessions") {
-        can_be.push((401, "not_signed_in, sign_in_failed"));
+    if !public || route.path == "/v1/sessions/current" {
+        can_be.push((401, "not_signed_in"));
+    } else if route.path.starts_with("/v1/sessions") {
+        can_be.push((401, "sign_in_failed"));
     }
     if route.path.contains('{') || route.path.contains("eligibility") {
         can_be.push((404, "not_found"));
@@ -140,15 +145,15 @@ fn share(operation: &mut Operation, route: &Route) {
     if route.method != "GET" {
         can_be.extend([
             (408, "timeout"),
-            (409, "not in this state"),
+            (409, states),
             (413, "too_large"),
             (415, "unsupported_media_type"),
-            (422, "a rule refuses it"),
+            (422, &rules),
         ]);
     } else if route.path.contains("eligibility") {
-        can_be.extend([(409, "several_vehicles"), (422, "a rule refuses it")]);
+        can_be.extend([(409, states), (422, &rules)]);
     } else if route.path.ends_with("/assessment") {
-        can_be.push((409, "warranty_void"));
+        can_be.push((409, states));
     }
     if matches!(route.method, "PATCH" | "DELETE" | "PUT") {
         can_be.extend([(412, "precondition_failed"), (428, "precondition_required")]);
@@ -167,7 +172,7 @@ fn share(operation: &mut Operation, route: &Route) {
 }
 
 /// Unique, and the same as long as the route is: `get_v1_customers_id`.
-fn operation_id(route: &Route) -> String {
+pub(super) fn operation_id(route: &Route) -> String {
     let path: String = route
         .path
         .chars()
@@ -188,6 +193,8 @@ pub fn text() -> Result<String, serde_json::Error> {
 }
 
 /// The OpenAPI document of this interface.
+///
+/// OpenAPI 3.1, the same that these pages are made from; clients can be generated from it.
 #[utoipa::path(get, path = "/openapi.json", tag = "operations", responses((status = 200, description = "OpenAPI 3.1.", body = serde_json::Value)))]
 pub async fn document() -> Answer {
     answer::text(text().map_err(|e| Problem::internal(e.to_string()))?)

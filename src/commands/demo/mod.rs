@@ -35,7 +35,7 @@ pub(super) struct Args {
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let folder = fresh(&args.dir)?;
     let mut out = std::io::stdout();
-    let told = tell(&folder, &Scenario::invented(Clock::System.now()), &mut out)?;
+    let mut told = tell(&folder, &Scenario::invented(Clock::System.now()), &mut out)?;
     for (role, email) in &told.log_ins {
         writeln!(out, "log-in {role} {email} {}", told.password)?;
     }
@@ -43,7 +43,9 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         return Ok(());
     }
     let listener = listen(&told.config.listen)?;
-    writeln!(out, "serving at http://{} (stop with Ctrl-C)", listener.local_addr()?)?;
+    told.config.public_url = format!("http://{}", listener.local_addr()?);
+    let url = &told.config.public_url;
+    writeln!(out, "serving at {url}, how it is called stands at {url}/docs (stop with Ctrl-C)")?;
     out.flush()?;
     serve::log(&told.config)?;
     serve::run_on(App::open(told.config, Clock::System)?, listener)

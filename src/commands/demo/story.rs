@@ -17,7 +17,7 @@ use crate::app::setup::{self, Founding};
 use crate::app::shops::ShopSettings;
 use crate::app::ticks::Did;
 use crate::app::{
-    App, Who, batches, checks, customers, events, handover, jobs, parts, products, sessions, terms, ticks,
+    App, Who, appointments, batches, checks, customers, events, handover, jobs, parts, products, sessions, terms, ticks,
     vehicles, visits,
 };
 use crate::clock::Clock;
@@ -25,7 +25,7 @@ use crate::config::Config;
 use crate::core::assess::{DueAnswer, DueStatus};
 use crate::core::climate::ClimateReading;
 use crate::core::coats::LaidCoat;
-use crate::core::ids::{JobId, VehicleId};
+use crate::core::ids::{AppointmentId, JobId, VehicleId};
 use crate::core::json::typed;
 use crate::core::notices::local_send;
 use crate::core::steps::Step;
@@ -57,6 +57,10 @@ enum Event {
     Sale(usize),
     /// A wing is refinished elsewhere.
     Refinish(usize),
+    /// Somebody books in for the week after.
+    Booking(usize),
+    /// The day after that on which somebody was expected.
+    Waiting(usize, AppointmentId),
 }
 
 /// Tells the story in a folder, and writes it to `out` as it goes.
@@ -227,6 +231,8 @@ impl<'a> Story<'a> {
             }
             Event::Sale(n) => self.sale(n),
             Event::Refinish(n) => self.refinish(n),
+            Event::Booking(n) => self.booking(n),
+            Event::Waiting(n, booked) => self.waiting(n, booked),
         }
     }
 
@@ -292,6 +298,8 @@ impl<'a> Story<'a> {
                 Ok(())
             }
             _ => {
+                // At a time of the year when nothing is due: no reminder is held back.
+                self.plan(day + TimeDelta::days(100), "11:00", Event::Booking(n));
                 self.plan(day + TimeDelta::days(210), "11:00", Event::Refinish(n));
                 self.plan_inspection(n)
             }
@@ -379,9 +387,29 @@ impl<'a> Story<'a> {
         let (vehicle, name) = self.delivered[n].clone();
         let body =
             json!({"kind": "repair", "on": self.day(), "surface": "paint", "panel": "front_left_wing"});
-        events::add(&self.app, &self.technician, vehicle, input(body)?)?;
+        let repair = events::EventInput::read(body).map_err(|fault| fault.detail)?;
+        events::add(&self.app, &self.technician, vehicle, repair)?;
         let seen = self.seen(vehicle)?;
         self.tell_event(&name, "comes with its front left wing refinished by a body shop", &seen)
+    }
+
+    /// The owner books in for the week after.
+    fn booking(&mut self, n: usize) -> Result<(), Failure> {
+        let (vehicle, name) = self.delivered[n].clone();
+        let on = self.day() + TimeDelta::days(7);
+        let at = local(on, "10:00", self.zone)?;
+        let body = json!({"vehicle_id": vehicle, "at": at, "note": "Wants a look at the sills."});
+        let booked = appointments::add(&self.app, &self.desk, input(body)?)?;
+        self.tell_booked(&name, &booked)?;
+        self.plan(on + TimeDelta::days(1), "09:00", Event::Waiting(n, booked.id));
+        Ok(())
+    }
+
+    /// The day after: what became of a booking.
+    fn waiting(&mut self, n: usize, booked: AppointmentId) -> Result<(), Failure> {
+        let name = self.delivered[n].1.clone();
+        let view = appointments::find(&self.app, &self.desk, booked)?;
+        self.tell_waiting(&name, &view)
     }
 
     /// The verdict on a vehicle today.

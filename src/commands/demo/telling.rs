@@ -5,6 +5,7 @@ use serde_json::Value;
 
 use super::Failure;
 use super::story::Story;
+use crate::app::appointments::AppointmentView;
 use crate::app::batches::BatchView;
 use crate::app::checks::{Findings, SignedOffView};
 use crate::app::eligibility::Eligibility;
@@ -13,7 +14,7 @@ use crate::app::page::Wanted;
 use crate::app::terms::TermsView;
 use crate::app::ticks::Did;
 use crate::app::visits::EnteredVisit;
-use crate::app::{jobs, notices, parts, shops};
+use crate::app::{jobs, notices, parts, shops, tasks};
 use crate::core::assess::DueStatus;
 use crate::core::climate::ClimateReading;
 use crate::core::coats::LaidCoat;
@@ -234,6 +235,20 @@ impl Story<'_> {
     pub(super) fn tell_event(&mut self, name: &str, what: &str, seen: &Eligibility) -> Result<(), Failure> {
         self.heading(&format!("{name} {what}"))?;
         self.line(&format!("  {}", seen.headline))
+    }
+
+    pub(super) fn tell_booked(&mut self, name: &str, booked: &AppointmentView) -> Result<(), Failure> {
+        let on = date(booked.at.with_timezone(&self.zone).date_naive());
+        self.heading(&format!("{name}: the owner books in for {on}"))
+    }
+
+    /// What became of a booking; one that was missed is now a task of the desk.
+    pub(super) fn tell_waiting(&mut self, name: &str, booked: &AppointmentView) -> Result<(), Failure> {
+        self.heading(&format!("{name}: the appointment was {}", booked.state))?;
+        for task in tasks::list(&self.app, &self.desk, false, &Wanted::first(10))?.items {
+            self.line(&format!("  a task of the desk: {}", spoken(task.kind.as_str())))?;
+        }
+        Ok(())
     }
 
     /// The mails that have just gone out.

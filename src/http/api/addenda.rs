@@ -9,6 +9,8 @@ use crate::http::auth::{Caller, Path};
 use crate::http::body::Body;
 
 /// What was entered after the sign-off, newest first.
+///
+/// Each says who entered it and when; the job sheet itself stays as it was signed.
 #[utoipa::path(get, path = "/v1/jobs/{id}/addenda", tag = "jobs",
     params(("id" = String, Path), ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
     responses((status = 200, description = "A page of addenda.", body = Page<AddendumView>)))]
@@ -18,8 +20,10 @@ pub async fn list(caller: Caller, path: Path) -> Answer {
     ok(&caller.run(move |app, who| addenda::list(app, who, job.id, &wanted)).await?)
 }
 
-/// Adds a note, a step or a climate reading to a job that has been signed off; the job sheet stays as it was signed,
-/// and the addendum says who entered it and when.
+/// Adds a note, a step or a climate reading to a job that has been signed off.
+///
+/// Exactly one of the three is given. The job sheet stays as it was signed; the addendum is a record of its own,
+/// marked as entered afterwards, with who entered it and when.
 #[utoipa::path(post, path = "/v1/jobs/{id}/addenda", tag = "jobs", params(("id" = String, Path)), request_body = Addendum,
     responses((status = 201, description = "The addendum.", body = AddendumView)))]
 pub async fn add(caller: Caller, path: Path, body: Body) -> Answer {

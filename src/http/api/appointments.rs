@@ -9,6 +9,8 @@ use crate::http::auth::{Caller, Path};
 use crate::http::body::Body;
 
 /// The shop's appointments, newest first.
+///
+/// `from` and `to` are days where the shop is, both included; `state` may be repeated.
 #[utoipa::path(get, path = "/v1/appointments", tag = "appointments",
     params(("state" = Option<Vec<AppointmentState>>, Query, explode, description = "May be repeated; all unless given."),
            ("from" = Option<NaiveDate>, Query, description = "On this day or later."),
@@ -28,8 +30,10 @@ pub async fn list(caller: Caller) -> Answer {
     ok(&caller.run(move |app, who| appointments::list(app, who, &filter, &wanted)).await?)
 }
 
-/// Books a vehicle in. While the day lies inside the window of a due that it is to serve, its owner is not reminded
-/// of that due.
+/// Books a vehicle in.
+///
+/// While the day lies inside the window of a due that it is to serve, its owner is not reminded of that due.
+/// Without `dues` it serves every due of the vehicle whose window the day lies in.
 #[utoipa::path(post, path = "/v1/appointments", tag = "appointments", request_body = AppointmentInput,
     responses((status = 201, description = "The new appointment.", body = AppointmentView)))]
 pub async fn add(caller: Caller, body: Body) -> Answer {
@@ -44,6 +48,8 @@ pub async fn add(caller: Caller, body: Body) -> Answer {
 }
 
 /// One appointment.
+///
+/// With the dues that it serves, and whether it was kept.
 #[utoipa::path(get, path = "/v1/appointments/{id}", tag = "appointments", params(("id" = AppointmentId, Path)),
     responses((status = 200, description = "The appointment.", body = AppointmentView)))]
 pub async fn find(caller: Caller, path: Path) -> Answer {
@@ -53,8 +59,10 @@ pub async fn find(caller: Caller, path: Path) -> Answer {
     versioned(&view, view.version)
 }
 
-/// Moves, keeps, misses or cancels an appointment by a merge patch. A visit on its day keeps it by itself; a day that
-/// goes by without one makes it missed.
+/// Moves, keeps, misses or cancels an appointment by a merge patch.
+///
+/// A visit on its day keeps it by itself; a day that goes by without one makes it missed, which becomes a task of
+/// the desk.
 #[utoipa::path(patch, path = "/v1/appointments/{id}", tag = "appointments", params(("id" = AppointmentId, Path)), request_body = AppointmentChange,
     responses((status = 200, description = "The appointment as it is now.", body = AppointmentView)))]
 pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {

@@ -7,6 +7,9 @@ use crate::http::body::Body;
 use crate::http::error::Problem;
 
 /// Works one thing out; nothing is kept.
+///
+/// `calc` names the calculation; the other members are its input. Numbers out of range are refused with 422, all at
+/// once, each with its place.
 #[utoipa::path(post, path = "/v1/calc", tag = "calc", request_body = Question,
     responses((status = 200, description = "What was worked out.", body = WorkedOut)))]
 pub async fn work_out(caller: Caller, body: Body) -> Answer {

@@ -6,6 +6,9 @@ use crate::http::answer::{Answer, ok};
 use crate::http::auth::{Caller, Path};
 
 /// What the checks find, worked out anew.
+///
+/// Findings that stop must be put right or passed by a manager before the sign-off; those that warn or tell never
+/// block. Registering a batch, for example, clears its finding without touching the job.
 #[utoipa::path(get, path = "/v1/jobs/{id}/checks", tag = "jobs", params(("id" = String, Path)),
     responses((status = 200, description = "The findings.", body = Findings)))]
 pub async fn list(caller: Caller, path: Path) -> Answer {

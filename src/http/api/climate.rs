@@ -10,6 +10,8 @@ use crate::http::auth::{Caller, Path};
 use crate::http::body::Body;
 
 /// The climate readings of a job, newest first.
+///
+/// What air and surface were like, as read in the bay.
 #[utoipa::path(get, path = "/v1/jobs/{id}/climate", tag = "jobs",
     params(("id" = String, Path), ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
     responses((status = 200, description = "A page of climate readings.", body = Page<Entered<ClimateReading>>)))]
@@ -18,6 +20,9 @@ pub async fn list(caller: Caller, path: Path) -> Answer {
 }
 
 /// Adds a climate reading to an open job.
+///
+/// The surface's temperature is worth its reading: the dew point is held against it. A time that is still to come
+/// is refused.
 #[utoipa::path(post, path = "/v1/jobs/{id}/climate", tag = "jobs",
     params(("id" = String, Path), ("validate_only" = Option<bool>, Query)), request_body = ClimateReading,
     responses((status = 201, description = "The new climate reading.", body = Entered<ClimateReading>),
@@ -27,6 +32,8 @@ pub async fn add(caller: Caller, path: Path, body: Body) -> Answer {
 }
 
 /// One climate reading of a job.
+///
+/// Its `ETag` is what a change of it asks for.
 #[utoipa::path(get, path = "/v1/jobs/{id}/climate/{row}", tag = "jobs", params(("id" = String, Path), ("row" = ClimateId, Path)),
     responses((status = 200, description = "The climate reading.", body = Entered<ClimateReading>)))]
 pub async fn find(caller: Caller, path: Path) -> Answer {
@@ -34,6 +41,8 @@ pub async fn find(caller: Caller, path: Path) -> Answer {
 }
 
 /// Changes a climate reading of an open job by a merge patch.
+///
+/// Once the job is signed off its readings no longer change; what was forgotten is an addendum.
 #[utoipa::path(patch, path = "/v1/jobs/{id}/climate/{row}", tag = "jobs", params(("id" = String, Path), ("row" = ClimateId, Path)),
     request_body = ClimateReading, responses((status = 200, description = "The climate reading as it is now.", body = Entered<ClimateReading>)))]
 pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
@@ -41,6 +50,8 @@ pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
 }
 
 /// Removes a climate reading of an open job.
+///
+/// For one that was entered by mistake; nothing remains of it, as the job is not signed off yet.
 #[utoipa::path(delete, path = "/v1/jobs/{id}/climate/{row}", tag = "jobs", params(("id" = String, Path), ("row" = ClimateId, Path)),
     responses((status = 204, description = "Removed.")))]
 pub async fn remove(caller: Caller, path: Path) -> Answer {

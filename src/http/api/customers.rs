@@ -8,6 +8,8 @@ use crate::http::auth::{Caller, Path};
 use crate::http::body::Body;
 
 /// The shop's customers, newest first.
+///
+/// `q` is looked for in name, address and telephone, without regard to case and accents.
 #[utoipa::path(get, path = "/v1/customers", tag = "customers",
     params(
         ("q" = Option<String>, Query, description = "Looked for in name, address and telephone."),
@@ -22,6 +24,9 @@ pub async fn list(caller: Caller) -> Answer {
 }
 
 /// Adds a customer.
+///
+/// Only a name is needed. Without an e-mail address nothing is mailed to them; language and time zone are the
+/// shop's unless given. A dealer's stock is a customer of kind `stock` and counts as no owner.
 #[utoipa::path(post, path = "/v1/customers", tag = "customers", request_body = CustomerInput,
     responses((status = 201, description = "The new customer.", body = CustomerView)))]
 pub async fn add(caller: Caller, body: Body) -> Answer {
@@ -36,6 +41,8 @@ pub async fn add(caller: Caller, body: Body) -> Answer {
 }
 
 /// One customer.
+///
+/// With the mails that they want.
 #[utoipa::path(get, path = "/v1/customers/{id}", tag = "customers", params(("id" = CustomerId, Path)),
     responses((status = 200, description = "The customer.", body = CustomerView)))]
 pub async fn find(caller: Caller, path: Path) -> Answer {
@@ -46,6 +53,8 @@ pub async fn find(caller: Caller, path: Path) -> Answer {
 }
 
 /// Changes a customer by a merge patch.
+///
+/// A changed address or mail choice holds for every mail that has not gone out yet.
 #[utoipa::path(patch, path = "/v1/customers/{id}", tag = "customers", params(("id" = CustomerId, Path)), request_body = CustomerInput,
     responses((status = 200, description = "The customer as they are now.", body = CustomerView)))]
 pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {

@@ -7,6 +7,10 @@ use crate::http::answer::{Answer, ok};
 use crate::http::auth::Caller;
 
 /// What falls due, by the day on which its window closes.
+///
+/// The work list: each due with its warranty, vehicle and owner, its window, and the appointment that is booked for
+/// it. Of what lies ahead, the next due of each rule. `from` and `to` hold for the day on which the window closes;
+/// `status` may be repeated and is by default everything but `met` and `waived`.
 #[utoipa::path(get, path = "/v1/dues", tag = "dues",
     params(("status" = Option<Vec<DueStatus>>, Query, explode, description = "May be repeated; all but met and waived unless given."),
            ("from" = Option<NaiveDate>, Query, description = "Closing on this day or later."),

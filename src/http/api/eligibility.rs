@@ -6,7 +6,12 @@ use crate::core::vin::Vin;
 use crate::http::answer::{Answer, ok};
 use crate::http::auth::Caller;
 
-/// Whether cover is in force, on what, why, and what a service would do; by VIN or plate.
+/// Whether cover is in force, on what, why, and what a service would do.
+///
+/// Give exactly one of `vin` and `plate`. Of a VIN the form is checked; its check digit never refuses. All
+/// warranties of the vehicle are answered, ended ones too, void ones not, each with the verdict as of `on` and the
+/// reasons that decided it. `today` says for each rule what a service would do on that day: count, reinstate, be
+/// too early, or nothing.
 #[utoipa::path(get, path = "/v1/eligibility", tag = "eligibility",
     params(("vin" = Option<String>, Query, description = "Exactly one of `vin` and `plate`."), ("plate" = Option<String>, Query),
            ("on" = Option<NaiveDate>, Query, description = "The shop's today unless given.")),

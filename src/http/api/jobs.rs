@@ -18,9 +18,10 @@ pub(super) async fn job(caller: &Caller, path: &Path) -> Result<JobView, Problem
     caller.run(move |app, who| jobs::find(app, who, &name)).await
 }
 
-/// Confirms steps and coats of the plan that the job was opened with: they become steps and coats of the job, all of
-/// them or none. Steps that are not named are taken as done, without times; a coat without a batch is laid from the
-/// bottle of its product that was opened last.
+/// Confirms steps and coats of the plan that the job was opened with.
+///
+/// They become steps and coats of the job, all of them or none. Steps that are not named are taken as done, without
+/// times; a coat without a batch is laid from the bottle of its product that was opened last.
 #[utoipa::path(post, path = "/v1/jobs/{id}/confirm", tag = "jobs", params(("id" = String, Path)), request_body = ConfirmInput,
     responses((status = 200, description = "The job, and what was entered.", body = Confirmed)))]
 pub async fn confirm(caller: Caller, path: Path, body: Body) -> Answer {
@@ -31,6 +32,8 @@ pub async fn confirm(caller: Caller, path: Path, body: Body) -> Answer {
 }
 
 /// The shop's jobs, newest first.
+///
+/// Filter by `state` for what is in the bay, by `vehicle_id` for what was done to one vehicle.
 #[utoipa::path(get, path = "/v1/jobs", tag = "jobs",
     params(("state" = Option<JobState>, Query), ("vehicle_id" = Option<VehicleId>, Query),
            ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
@@ -44,6 +47,10 @@ pub async fn list(caller: Caller) -> Answer {
 }
 
 /// Takes a vehicle in for a job.
+///
+/// Only the vehicle and its odometer are needed. `terms` can follow until handover, a `package` fills in terms,
+/// panels and the plan of steps and coats. `panels` say what is to be worked on; where they are absent, the coats
+/// tell.
 #[utoipa::path(post, path = "/v1/jobs", tag = "jobs", request_body = JobInput,
     responses((status = 201, description = "The new job.", body = JobView)))]
 pub async fn add(caller: Caller, body: Body) -> Answer {
@@ -58,6 +65,8 @@ pub async fn add(caller: Caller, body: Body) -> Answer {
 }
 
 /// One job, by id or number.
+///
+/// With its terms, panels and plan; steps, climate and coats are lists of their own.
 #[utoipa::path(get, path = "/v1/jobs/{id}", tag = "jobs", params(("id" = String, Path)),
     responses((status = 200, description = "The job.", body = JobView)))]
 pub async fn find(caller: Caller, path: Path) -> Answer {
@@ -66,7 +75,10 @@ pub async fn find(caller: Caller, path: Path) -> Answer {
     versioned(&view, view.version)
 }
 
-/// Changes a job by a merge patch: everything while it is open, its terms until handover.
+/// Changes a job by a merge patch.
+///
+/// While it is open everything can change, its terms until handover. An odometer that is put right also puts right
+/// what was read of the vehicle.
 #[utoipa::path(patch, path = "/v1/jobs/{id}", tag = "jobs", params(("id" = String, Path)), request_body = JobInput,
     responses((status = 200, description = "The job as it is now.", body = JobView)))]
 pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
@@ -79,6 +91,9 @@ pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
 }
 
 /// Signs a job off: its rows no longer change.
+///
+/// The job as it stands becomes a record with a digest. Findings that stop are answered as `job_has_stops`, each
+/// with its subject; a manager can pass them.
 #[utoipa::path(post, path = "/v1/jobs/{id}/sign-off", tag = "jobs", params(("id" = String, Path)),
     responses((status = 200, description = "Signed off.", body = SignedOffView)))]
 pub async fn sign_off(caller: Caller, path: Path, body: Body) -> Answer {
@@ -89,6 +104,8 @@ pub async fn sign_off(caller: Caller, path: Path, body: Body) -> Answer {
 }
 
 /// Cancels an open job.
+///
+/// Its number is not used again, and the reason stays on record.
 #[utoipa::path(post, path = "/v1/jobs/{id}/cancel", tag = "jobs", params(("id" = String, Path)), request_body = Because,
     responses((status = 200, description = "The cancelled job.", body = JobView)))]
 pub async fn cancel(caller: Caller, path: Path, body: Body) -> Answer {
@@ -109,6 +126,11 @@ fn handed_over(view: &HandedOver) -> Answer {
 }
 
 /// Hands the vehicle over, and issues the warranty that the job's terms promise.
+///
+/// Covered are the surfaces of the terms with at least one coat on this job, on the panels that were coated. A job
+/// without terms is handed over without a warranty. Where the work falls short of its terms the answer is
+/// `job_falls_short` with what is missing: `without_warranty` hands over all the same, and the warranty can follow.
+/// The owner gets the history by mail unless `mail` is false.
 #[utoipa::path(post, path = "/v1/jobs/{id}/handover", tag = "jobs", params(("id" = String, Path)), request_body = HandoverInput,
     responses((status = 201, description = "Handed over.", body = HandedOver)))]
 pub async fn hand_over(caller: Caller, path: Path, body: Body) -> Answer {
@@ -119,6 +141,8 @@ pub async fn hand_over(caller: Caller, path: Path, body: Body) -> Answer {
 }
 
 /// Issues a warranty for a job that was handed over without one.
+///
+/// The same rules as at handover; cover counts as if the warranty had been issued then.
 #[utoipa::path(post, path = "/v1/jobs/{id}/warranty", tag = "jobs", params(("id" = String, Path)), request_body = LaterInput,
     responses((status = 201, description = "The warranty.", body = HandedOver)))]
 pub async fn later(caller: Caller, path: Path, body: Body) -> Answer {

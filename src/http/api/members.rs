@@ -8,6 +8,8 @@ use crate::http::auth::{Caller, Path};
 use crate::http::body::Body;
 
 /// The shop's members, newest first.
+///
+/// Those who may sign in, disabled ones too: their names stand in records.
 #[utoipa::path(get, path = "/v1/members", tag = "members",
     params(("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
     responses((status = 200, description = "A page of members.", body = Page<MemberView>)))]
@@ -17,6 +19,8 @@ pub async fn list(caller: Caller) -> Answer {
 }
 
 /// Adds a member.
+///
+/// They sign in with the password that is given here. An address belongs to one member of the installation.
 #[utoipa::path(post, path = "/v1/members", tag = "members", request_body = NewMember,
     responses((status = 201, description = "The new member.", body = MemberView)))]
 pub async fn add(caller: Caller, body: Body) -> Answer {
@@ -31,6 +35,8 @@ pub async fn add(caller: Caller, body: Body) -> Answer {
 }
 
 /// One member.
+///
+/// Its `ETag` is what a change of it asks for.
 #[utoipa::path(get, path = "/v1/members/{id}", tag = "members", params(("id" = MemberId, Path)),
     responses((status = 200, description = "The member.", body = MemberView)))]
 pub async fn find(caller: Caller, path: Path) -> Answer {
@@ -41,6 +47,9 @@ pub async fn find(caller: Caller, path: Path) -> Answer {
 }
 
 /// Changes a member by a merge patch.
+///
+/// Nobody is removed: `disabled` ends all their sessions at once. The last manager cannot be disabled or made
+/// something else.
 #[utoipa::path(patch, path = "/v1/members/{id}", tag = "members", params(("id" = MemberId, Path)), request_body = MemberChange,
     responses((status = 200, description = "The member as they are now.", body = MemberView)))]
 pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {

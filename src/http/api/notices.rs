@@ -7,6 +7,9 @@ use crate::http::answer::{Answer, ok};
 use crate::http::auth::Caller;
 
 /// The shop's notices, newest first.
+///
+/// Each with its kind, owner, vehicle, when it is planned for, what became of it, and the last error in words.
+/// `state` may be repeated.
 #[utoipa::path(get, path = "/v1/notices", tag = "notices",
     params(("state" = Option<Vec<NoticeState>>, Query, explode, description = "May be repeated; all unless given."),
            ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),

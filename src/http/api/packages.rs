@@ -9,6 +9,8 @@ use crate::http::body::Body;
 use crate::http::error::Problem;
 
 /// The shop's packages, newest first.
+///
+/// Templates from which jobs are opened.
 #[utoipa::path(get, path = "/v1/packages", tag = "packages",
     params(("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
     responses((status = 200, description = "A page of packages.", body = Page<PackageView>)))]
@@ -17,8 +19,10 @@ pub async fn list(caller: Caller) -> Answer {
     ok(&caller.run(move |app, who| packages::list(app, who, &wanted)).await?)
 }
 
-/// Adds a package: the steps in order with products and dilutions, the coats by surface, the terms, and the panels
-/// that are usually left out.
+/// Adds a package.
+///
+/// It holds the steps in order with products and dilutions, the coats by surface, the terms, and the panels that
+/// are usually left out. A job that is opened from it starts with all of this, and is confirmed by few calls.
 #[utoipa::path(post, path = "/v1/packages", tag = "packages", request_body = Package,
     responses((status = 201, description = "The new package.", body = PackageView)))]
 pub async fn add(caller: Caller, body: Body) -> Answer {
@@ -39,6 +43,8 @@ async fn named(caller: &Caller, path: &Path) -> Result<PackageView, Problem> {
 }
 
 /// One package.
+///
+/// Its `ETag` is what a change of it asks for.
 #[utoipa::path(get, path = "/v1/packages/{code}", tag = "packages", params(("code" = String, Path)),
     responses((status = 200, description = "The package.", body = PackageView)))]
 pub async fn find(caller: Caller, path: Path) -> Answer {
@@ -47,7 +53,9 @@ pub async fn find(caller: Caller, path: Path) -> Answer {
     versioned(&view, view.version)
 }
 
-/// Changes a package by a merge patch; jobs that were opened from it keep their plan.
+/// Changes a package by a merge patch.
+///
+/// Jobs that were opened from it keep the plan that they were opened with.
 #[utoipa::path(patch, path = "/v1/packages/{code}", tag = "packages", params(("code" = String, Path)), request_body = Package,
     responses((status = 200, description = "The package as it is now.", body = PackageView)))]
 pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
@@ -59,7 +67,9 @@ pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
     versioned(&view, view.version)
 }
 
-/// Removes a package; jobs that were opened from it keep their plan.
+/// Removes a package.
+///
+/// Jobs that were opened from it keep their plan. Its code can be used again.
 #[utoipa::path(delete, path = "/v1/packages/{code}", tag = "packages", params(("code" = String, Path)),
     responses((status = 204, description = "It is gone.")))]
 pub async fn remove(caller: Caller, path: Path) -> Answer {

@@ -13,6 +13,8 @@ use crate::http::body::Body;
 const SHEET: i64 = 1;
 
 /// The shop's products, newest first.
+///
+/// Filter by `role` for what can be laid, or for cleaners and the rest.
 #[utoipa::path(get, path = "/v1/products", tag = "products",
     params(("role" = Option<ProductRole>, Query), ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
     responses((status = 200, description = "A page of products.", body = Page<ProductView>)))]
@@ -24,6 +26,9 @@ pub async fn list(caller: Caller) -> Answer {
 }
 
 /// Adds a product, a coating with the first edition of its data sheet.
+///
+/// A coating needs its data sheet, the others may have one: surfaces, climate to apply in, recoat windows, cure and
+/// its milestones. Every fault of a sheet is told at once.
 #[utoipa::path(post, path = "/v1/products", tag = "products", request_body = ProductInput,
     responses((status = 201, description = "The new product.", body = ProductView)))]
 pub async fn add(caller: Caller, body: Body) -> Answer {
@@ -38,6 +43,8 @@ pub async fn add(caller: Caller, body: Body) -> Answer {
 }
 
 /// One product.
+///
+/// With the number of its present data sheet.
 #[utoipa::path(get, path = "/v1/products/{code}", tag = "products", params(("code" = String, Path)),
     responses((status = 200, description = "The product.", body = ProductView)))]
 pub async fn find(caller: Caller, path: Path) -> Answer {
@@ -48,6 +55,8 @@ pub async fn find(caller: Caller, path: Path) -> Answer {
 }
 
 /// Changes a product by a merge patch.
+///
+/// Its title; what the sheet says changes by a new edition of the sheet.
 #[utoipa::path(patch, path = "/v1/products/{code}", tag = "products", params(("code" = String, Path)), request_body = ProductChange,
     responses((status = 200, description = "The product as it is now.", body = ProductView)))]
 pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
@@ -61,6 +70,8 @@ pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
 }
 
 /// The editions of a product's data sheet, newest first.
+///
+/// Coats keep the edition that was current when they were entered.
 #[utoipa::path(get, path = "/v1/products/{code}/sheets", tag = "products",
     params(("code" = String, Path), ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
     responses((status = 200, description = "A page of editions.", body = Page<SheetView>)))]
@@ -71,6 +82,9 @@ pub async fn sheets(caller: Caller, path: Path) -> Answer {
 }
 
 /// Adds the next edition of a product's data sheet; editions never change.
+///
+/// The body is the sheet with its `edition`, the last one plus 1; editions never change. `validate_only` tells
+/// every fault without keeping it.
 #[utoipa::path(post, path = "/v1/products/{code}/sheets", tag = "products",
     params(("code" = String, Path), ("validate_only" = Option<bool>, Query)), request_body = Object,
     responses((status = 201, description = "The new edition.", body = SheetView),
@@ -92,6 +106,8 @@ pub async fn add_sheet(caller: Caller, path: Path, body: Body) -> Answer {
 }
 
 /// One edition of a product's data sheet.
+///
+/// As it was entered, with its digest.
 #[utoipa::path(get, path = "/v1/products/{code}/sheets/{n}", tag = "products", params(("code" = String, Path), ("n" = u32, Path)),
     responses((status = 200, description = "The edition.", body = SheetView)))]
 pub async fn sheet(caller: Caller, path: Path) -> Answer {

@@ -6,6 +6,8 @@ use crate::http::auth::Caller;
 use crate::http::body::Body;
 
 /// The shop's name, address, zone and habits.
+///
+/// Its `ETag` is what a change of it asks for.
 #[utoipa::path(get, path = "/v1/shop", tag = "shop", responses((status = 200, description = "The shop.", body = ShopView)))]
 pub async fn find(caller: Caller) -> Answer {
     caller.query().finish()?;
@@ -14,6 +16,9 @@ pub async fn find(caller: Caller) -> Answer {
 }
 
 /// Changes the shop by a merge patch.
+///
+/// Zone, language, unit and the hour of mails are what customers and vehicles get unless they say another; those
+/// that are there keep theirs.
 #[utoipa::path(patch, path = "/v1/shop", tag = "shop", request_body = ShopSettings,
     responses((status = 200, description = "The shop as it is now.", body = ShopView)))]
 pub async fn change(caller: Caller, body: Body) -> Answer {

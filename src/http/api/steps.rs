@@ -10,6 +10,8 @@ use crate::http::auth::{Caller, Path};
 use crate::http::body::Body;
 
 /// The steps of a job, newest first.
+///
+/// What was done before, between and after the coats.
 #[utoipa::path(get, path = "/v1/jobs/{id}/steps", tag = "jobs",
     params(("id" = String, Path), ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
     responses((status = 200, description = "A page of steps.", body = Page<Entered<Step>>)))]
@@ -18,6 +20,9 @@ pub async fn list(caller: Caller, path: Path) -> Answer {
 }
 
 /// Adds a step to an open job.
+///
+/// Only the kind and the surfaces are needed; without `panels` it was done to all panels of the job. A step that
+/// the terms or a data sheet ask for before a coat is looked for among these.
 #[utoipa::path(post, path = "/v1/jobs/{id}/steps", tag = "jobs",
     params(("id" = String, Path), ("validate_only" = Option<bool>, Query)), request_body = Step,
     responses((status = 201, description = "The new step.", body = Entered<Step>),
@@ -27,6 +32,8 @@ pub async fn add(caller: Caller, path: Path, body: Body) -> Answer {
 }
 
 /// One step of a job.
+///
+/// Its `ETag` is what a change of it asks for.
 #[utoipa::path(get, path = "/v1/jobs/{id}/steps/{row}", tag = "jobs", params(("id" = String, Path), ("row" = StepId, Path)),
     responses((status = 200, description = "The step.", body = Entered<Step>)))]
 pub async fn find(caller: Caller, path: Path) -> Answer {
@@ -34,6 +41,8 @@ pub async fn find(caller: Caller, path: Path) -> Answer {
 }
 
 /// Changes a step of an open job by a merge patch.
+///
+/// Once the job is signed off its steps no longer change; what was forgotten is an addendum.
 #[utoipa::path(patch, path = "/v1/jobs/{id}/steps/{row}", tag = "jobs", params(("id" = String, Path), ("row" = StepId, Path)),
     request_body = Step, responses((status = 200, description = "The step as it is now.", body = Entered<Step>)))]
 pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
@@ -41,6 +50,8 @@ pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
 }
 
 /// Removes a step of an open job.
+///
+/// For one that was entered by mistake, while the job is open.
 #[utoipa::path(delete, path = "/v1/jobs/{id}/steps/{row}", tag = "jobs", params(("id" = String, Path), ("row" = StepId, Path)),
     responses((status = 204, description = "Removed.")))]
 pub async fn remove(caller: Caller, path: Path) -> Answer {

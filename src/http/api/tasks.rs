@@ -7,7 +7,9 @@ use crate::http::answer::{Answer, ok, versioned};
 use crate::http::auth::{Caller, Path};
 use crate::http::body::Body;
 
-/// What a person must do, newest first: mails that could not be delivered, owners who did not come.
+/// What a person must do, newest first.
+///
+/// Mails that could not be delivered, and owners who did not come. Those that are done are listed with `done=true`.
 #[utoipa::path(get, path = "/v1/tasks", tag = "tasks",
     params(("done" = Option<bool>, Query, description = "Those that are done, instead of those that are open."),
            ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
@@ -20,6 +22,8 @@ pub async fn list(caller: Caller) -> Answer {
 }
 
 /// One task.
+///
+/// With the owner and the vehicle that it is about.
 #[utoipa::path(get, path = "/v1/tasks/{id}", tag = "tasks", params(("id" = TaskId, Path)),
     responses((status = 200, description = "The task.", body = TaskView)))]
 pub async fn find(caller: Caller, path: Path) -> Answer {
@@ -30,6 +34,8 @@ pub async fn find(caller: Caller, path: Path) -> Answer {
 }
 
 /// Says that a task has been done.
+///
+/// Who said so, and when, stays with it. Said again, nothing changes.
 #[utoipa::path(post, path = "/v1/tasks/{id}/done", tag = "tasks", params(("id" = TaskId, Path)),
     responses((status = 200, description = "The task, done.", body = TaskView)))]
 pub async fn done(caller: Caller, path: Path, body: Body) -> Answer {

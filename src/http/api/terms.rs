@@ -15,6 +15,9 @@ use crate::http::body::Body;
 const UNRESERVED: &AsciiSet = &NON_ALPHANUMERIC.remove(b'-').remove(b'.').remove(b'_').remove(b'~');
 
 /// The shop's editions of terms, newest first.
+///
+/// Every edition is one item. Filter by `code` for the editions of one, by `state` for those on which warranties
+/// are issued.
 #[utoipa::path(get, path = "/v1/terms", tag = "terms",
     params(("code" = Option<String>, Query), ("state" = Option<TermsState>, Query), ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
     responses((status = 200, description = "A page of editions.", body = Page<TermsView>)))]
@@ -27,6 +30,10 @@ pub async fn list(caller: Caller) -> Answer {
 }
 
 /// Takes a document as a draft, and says everything that is wrong with it.
+///
+/// Any object with a text `code` and a whole `edition` is taken, so that work on it can go on; all else that is
+/// wrong is listed in `faults`, and what a manager should think about in `cautions`. The edition is the last one
+/// plus 1.
 #[utoipa::path(post, path = "/v1/terms", tag = "terms", params(("validate_only" = Option<bool>, Query)), request_body = Object,
     responses((status = 201, description = "The draft, with its faults and cautions.", body = TermsView),
               (status = 200, description = "With `validate_only`: it would be taken.", body = Object)))]
@@ -48,6 +55,8 @@ pub async fn add(caller: Caller, body: Body) -> Answer {
 }
 
 /// One edition.
+///
+/// The document as it was written, its digest, its faults, and who published it.
 #[utoipa::path(get, path = "/v1/terms/{code}/editions/{n}", tag = "terms", params(("code" = String, Path), ("n" = u32, Path)),
     responses((status = 200, description = "The edition.", body = TermsView)))]
 pub async fn find(caller: Caller, path: Path) -> Answer {
@@ -58,6 +67,8 @@ pub async fn find(caller: Caller, path: Path) -> Answer {
 }
 
 /// Replaces a draft.
+///
+/// The whole document anew; code and edition are those of the path. A published edition never changes.
 #[utoipa::path(put, path = "/v1/terms/{code}/editions/{n}", tag = "terms", params(("code" = String, Path), ("n" = u32, Path)), request_body = Object,
     responses((status = 200, description = "The draft as it is now.", body = TermsView)))]
 pub async fn replace(caller: Caller, path: Path, body: Body) -> Answer {
@@ -72,6 +83,9 @@ pub async fn replace(caller: Caller, path: Path, body: Body) -> Answer {
 }
 
 /// Publishes a draft without faults; it never changes after.
+///
+/// From then on warranties are issued on it, and it never changes. Cautions do not hinder; who published despite
+/// them is on record.
 #[utoipa::path(post, path = "/v1/terms/{code}/editions/{n}/publish", tag = "terms", params(("code" = String, Path), ("n" = u32, Path)),
     responses((status = 200, description = "The published edition.", body = TermsView)))]
 pub async fn publish(caller: Caller, path: Path, body: Body) -> Answer {
@@ -86,6 +100,8 @@ pub async fn publish(caller: Caller, path: Path, body: Body) -> Answer {
 }
 
 /// Retires an edition: no new warranties on it.
+///
+/// Warranties on it go on as they were promised.
 #[utoipa::path(post, path = "/v1/terms/{code}/editions/{n}/retire", tag = "terms", params(("code" = String, Path), ("n" = u32, Path)),
     responses((status = 200, description = "The retired edition.", body = TermsView)))]
 pub async fn retire(caller: Caller, path: Path, body: Body) -> Answer {
@@ -98,6 +114,9 @@ pub async fn retire(caller: Caller, path: Path, body: Body) -> Answer {
 }
 
 /// What an edition makes of facts that somebody made up.
+///
+/// `facts` are a start, surfaces and events, as the engine reads them; answered is the verdict with its reasons.
+/// Nothing is kept, and drafts without faults can be tried, too.
 #[utoipa::path(post, path = "/v1/terms/{code}/editions/{n}/preview", tag = "terms", params(("code" = String, Path), ("n" = u32, Path)), request_body = PreviewInput,
     responses((status = 200, description = "The verdict, explained.", body = ExplainedAssessment)))]
 pub async fn preview(caller: Caller, path: Path, body: Body) -> Answer {

@@ -8,6 +8,8 @@ use crate::http::auth::{Caller, Path};
 use crate::http::body::Body;
 
 /// The shop's vehicles, newest first.
+///
+/// `q` is looked for in VIN, plate and owner, without regard to case, accents, blanks and hyphens.
 #[utoipa::path(get, path = "/v1/vehicles", tag = "vehicles",
     params(
         ("q" = Option<String>, Query, description = "Looked for in VIN, plate and the owner's name."),
@@ -21,7 +23,11 @@ pub async fn list(caller: Caller) -> Answer {
     ok(&caller.run(move |app, who| vehicles::list(app, who, q.as_deref(), &wanted)).await?)
 }
 
-/// Adds a vehicle. One that another shop of the installation knows by its VIN is the same vehicle.
+/// Adds a vehicle.
+///
+/// A plate or a VIN is needed, all else can follow. One that another shop of the installation knows by its VIN is
+/// the same vehicle; each shop has its own view of it, and sees nothing of the other's. A VIN that this shop has
+/// already is answered as `vehicle_exists` with its id.
 #[utoipa::path(post, path = "/v1/vehicles", tag = "vehicles", request_body = VehicleInput,
     responses((status = 201, description = "The new vehicle.", body = VehicleView)))]
 pub async fn add(caller: Caller, body: Body) -> Answer {
@@ -36,6 +42,8 @@ pub async fn add(caller: Caller, body: Body) -> Answer {
 }
 
 /// One vehicle.
+///
+/// As this shop describes it, with its present owner.
 #[utoipa::path(get, path = "/v1/vehicles/{id}", tag = "vehicles", params(("id" = VehicleId, Path)),
     responses((status = 200, description = "The vehicle.", body = VehicleView)))]
 pub async fn find(caller: Caller, path: Path) -> Answer {
@@ -45,8 +53,10 @@ pub async fn find(caller: Caller, path: Path) -> Answer {
     versioned(&view, view.version)
 }
 
-/// Changes a vehicle by a merge patch. Given a VIN that the installation knows, it is that vehicle from then on, under
-/// another id.
+/// Changes a vehicle by a merge patch.
+///
+/// Given a VIN that the installation knows, it is that vehicle from then on, under another id. A new owner is not a
+/// change of the vehicle: enter a sale.
 #[utoipa::path(patch, path = "/v1/vehicles/{id}", tag = "vehicles", params(("id" = VehicleId, Path)), request_body = VehicleInput,
     responses((status = 200, description = "The vehicle as it is now.", body = VehicleView)))]
 pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {

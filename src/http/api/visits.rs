@@ -8,6 +8,8 @@ use crate::http::auth::{Caller, Path};
 use crate::http::body::Body;
 
 /// The shop's visits, newest first.
+///
+/// Filter by `vehicle_id` for those of one vehicle.
 #[utoipa::path(get, path = "/v1/visits", tag = "visits",
     params(("vehicle_id" = Option<VehicleId>, Query),
            ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
@@ -20,6 +22,10 @@ pub async fn list(caller: Caller) -> Answer {
 }
 
 /// Enters a visit, and says what it did for each warranty.
+///
+/// Answered is, for each warranty and rule whose services name this one, what it did: meets a due, reinstates what
+/// was on hold, or nothing, and why. A service that no terms of this vehicle name is refused, so that a slip of the
+/// pen does not miss a due in silence. Only a manager countersigns what is entered late.
 #[utoipa::path(post, path = "/v1/visits", tag = "visits", params(("validate_only" = Option<bool>, Query)), request_body = VisitInput,
     responses((status = 201, description = "The visit and what it did.", body = EnteredVisit),
               (status = 200, description = "With `validate_only`: it would be taken.", body = Object)))]
@@ -37,6 +43,8 @@ pub async fn add(caller: Caller, body: Body) -> Answer {
 }
 
 /// One visit.
+///
+/// As it was entered.
 #[utoipa::path(get, path = "/v1/visits/{id}", tag = "visits", params(("id" = VisitId, Path)),
     responses((status = 200, description = "The visit.", body = VisitView)))]
 pub async fn find(caller: Caller, path: Path) -> Answer {

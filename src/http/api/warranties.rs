@@ -33,6 +33,8 @@ pub(super) async fn named(caller: &Caller, path: &Path) -> Result<WarrantyId, Pr
 }
 
 /// The shop's warranties, newest first.
+///
+/// Filter by `vehicle_id` for those of one vehicle; void ones are listed, too.
 #[utoipa::path(get, path = "/v1/warranties", tag = "warranties",
     params(("vehicle_id" = Option<VehicleId>, Query),
            ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
@@ -45,6 +47,9 @@ pub async fn list(caller: Caller) -> Answer {
 }
 
 /// One warranty, by id or number.
+///
+/// What was promised: the edition of the terms, surfaces, panels, first and last day, as at handover. How things
+/// stand is `/assessment`.
 #[utoipa::path(get, path = "/v1/warranties/{id}", tag = "warranties", params(("id" = String, Path)),
     responses((status = 200, description = "The warranty.", body = WarrantyView)))]
 pub async fn find(caller: Caller, path: Path) -> Answer {
@@ -55,6 +60,9 @@ pub async fn find(caller: Caller, path: Path) -> Answer {
 }
 
 /// The verdict on a warranty as of a day, by what was known at an instant.
+///
+/// `as_of` is today unless given. With `known_at` only what had been entered by that instant counts: what was known
+/// when, in a dispute. The reasons name the clause of the terms and the event that decided.
 #[utoipa::path(get, path = "/v1/warranties/{id}/assessment", tag = "warranties",
     params(("id" = String, Path), ("as_of" = Option<NaiveDate>, Query, description = "Today unless given."),
            ("known_at" = Option<String>, Query, format = DateTime, description = "All that is known unless given.")),
@@ -72,6 +80,8 @@ pub async fn assessment(caller: Caller, path: Path) -> Answer {
 }
 
 /// The dues of a warranty, as of today.
+///
+/// Rule by rule: each due with its window, and what met it, waived it or let it pass.
 #[utoipa::path(get, path = "/v1/warranties/{id}/dues", tag = "warranties", params(("id" = String, Path)),
     responses((status = 200, description = "Its dues.", body = DueList)))]
 pub async fn dues(caller: Caller, path: Path) -> Answer {
@@ -82,6 +92,9 @@ pub async fn dues(caller: Caller, path: Path) -> Answer {
 }
 
 /// Waives a due.
+///
+/// The due counts as settled, and later ones are counted as if it had been met in time. Answered is the verdict
+/// after it.
 #[utoipa::path(post, path = "/v1/warranties/{id}/waivers", tag = "warranties", params(("id" = String, Path)), request_body = WaiverInput,
     responses((status = 201, description = "The verdicts after it.", body = EnteredEvent)))]
 pub async fn waive(caller: Caller, path: Path, body: Body) -> Answer {
@@ -92,6 +105,9 @@ pub async fn waive(caller: Caller, path: Path, body: Body) -> Answer {
 }
 
 /// Extends a due.
+///
+/// The window of one due closes on another day, because the shop was full, for example. Answered is the verdict
+/// after it.
 #[utoipa::path(post, path = "/v1/warranties/{id}/extensions", tag = "warranties", params(("id" = String, Path)), request_body = ExtensionInput,
     responses((status = 201, description = "The verdicts after it.", body = EnteredEvent)))]
 pub async fn extend(caller: Caller, path: Path, body: Body) -> Answer {
@@ -102,6 +118,9 @@ pub async fn extend(caller: Caller, path: Path, body: Body) -> Answer {
 }
 
 /// Voids a warranty that was issued in error.
+///
+/// No cover, no dues, no mail; it stays on record with the reason. For a promise that has simply ended nothing
+/// needs to be done.
 #[utoipa::path(post, path = "/v1/warranties/{id}/void", tag = "warranties", params(("id" = String, Path)), request_body = Because,
     responses((status = 200, description = "The void warranty.", body = WarrantyView)))]
 pub async fn void(caller: Caller, path: Path, body: Body) -> Answer {

@@ -3,9 +3,11 @@
 
 use serde_json::{Map, Value, json};
 
+use crate::app::calc::Question;
 use crate::app::idempotency::HOURS;
 use crate::app::page::{MOST, USUAL};
 use crate::http::auth::Access;
+use crate::http::pages::docs::chapters;
 use crate::http::{ROUTES, Route, once};
 
 /// What a 201 makes that has no address of its own, so that there is neither `Location` nor `ETag`.
@@ -38,6 +40,16 @@ pub(super) fn finish(document: &mut Value) {
     photo["responses"]["200"]["content"] = pictures;
     let thumbnail = &mut paths["/v1/jobs/{id}/photos/{row}/thumbnail"]["get"];
     thumbnail["responses"]["200"]["content"] = json!({"image/jpeg": binary});
+    document["components"]["schemas"]["Valid"] = json!({
+        "type": "object",
+        "description": "It would have been taken; nothing was written.",
+        "required": ["valid"],
+        "properties": {"valid": {"type": "boolean", "description": "Always true."}},
+    });
+    name_calculations(&mut document["components"]["schemas"]["CalcQuestion"]);
+    name_variants(&mut document["components"]["schemas"], "CalcQuestion", "calc", "Question");
+    name_variants(&mut document["components"]["schemas"], "EventInput", "kind", "Event");
+    let mut examples = chapters::bodies();
     let mut patches = Map::new();
     for route in ROUTES {
         let operation = &mut document["paths"][route.path][route.method.to_lowercase()];
@@ -46,6 +58,16 @@ pub(super) fn finish(document: &mut Value) {
             if matches!(route.path, "/v1/terms" | "/v1/terms/{code}/editions/{n}") && route.method != "GET" {
                 operation["requestBody"]["content"]["application/json"]["schema"] =
                     json!({"$ref": "#/components/schemas/TermsDocument"});
+            }
+            if let Some(example) = examples.remove(&(route.method, route.path)) {
+                operation["requestBody"]["content"]["application/json"]["example"] = example;
+            }
+            let tried = operation["parameters"].as_array().is_some_and(|listed| {
+                listed.iter().any(|parameter| parameter["name"] == "validate_only")
+            });
+            if tried {
+                operation["responses"]["200"]["content"]["application/json"]["schema"] =
+                    json!({"$ref": "#/components/schemas/Valid"});
             }
             if route.method == "PATCH" {
                 patches.extend(patch(operation, &schemas));
@@ -77,6 +99,36 @@ fn flatten(schema: &mut Value, schemas: &Value) {
     *schema = json!({"type": "object", "required": required, "properties": properties});
     if let (Some(description), Some(members)) = (description, schema.as_object_mut()) {
         members.insert("description".into(), description);
+    }
+}
+
+/// The word by which a question names its calculation; the derived schema has the name of the variant.
+fn name_calculations(question: &mut Value) {
+    let variants = question["oneOf"].as_array_mut().into_iter().flatten();
+    for (variant, name) in variants.zip(Question::NAMES) {
+        variant["properties"]["calc"] = json!({"type": "string", "enum": [name]});
+    }
+}
+
+/// Gives each alternative of `name`, told apart by the word in `member`, a schema of its own: generated clients then
+/// have a type for each.
+fn name_variants(schemas: &mut Value, name: &str, member: &str, suffix: &str) {
+    let mut mapping = Map::new();
+    let mut named = Map::new();
+    for variant in schemas[name]["oneOf"].as_array_mut().into_iter().flatten() {
+        let Some(word) = variant["properties"][member]["enum"][0].as_str().map(str::to_owned) else { continue };
+        let parts = word.split('_').map(|part| {
+            let (first, rest) = part.split_at(part.len().min(1));
+            format!("{}{rest}", first.to_uppercase())
+        });
+        let own = format!("{}{suffix}", parts.collect::<String>());
+        let reference = format!("#/components/schemas/{own}");
+        mapping.insert(word, reference.clone().into());
+        named.insert(own, std::mem::replace(variant, json!({"$ref": reference})));
+    }
+    schemas[name]["discriminator"] = json!({"propertyName": member, "mapping": mapping});
+    if let Some(schemas) = schemas.as_object_mut() {
+        schemas.extend(named);
     }
 }
 

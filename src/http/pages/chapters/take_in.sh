@@ -1,0 +1,57 @@
+#! Take a vehicle in
+# Who comes with which vehicle, booked in or not, and the job that is opened for it. A plate and an odometer are enough; an
+# owner, a VIN and the rest can follow.
+#: begin
+#= GET /v1/customers
+curl -s "$LUSTRUM/v1/customers?q=falk" -H "$AUTH"
+#= POST /v1/customers
+CUSTOMER=$(curl -s "$LUSTRUM/v1/customers" -H "$AUTH" --json '{
+  "name": "Eilif Grann", "email": "eilif@owners.example", "language": "en",
+  "time_zone": "Europe/Oslo"}' | keep)
+#= GET /v1/customers/{id}
+curl -s "$LUSTRUM/v1/customers/$CUSTOMER" -H "$AUTH"
+#= PATCH /v1/customers/{id}
+curl -s -X PATCH "$LUSTRUM/v1/customers/$CUSTOMER" -H "$AUTH" \
+  -H "If-Match: $(etag /v1/customers/$CUSTOMER)" \
+  --json '{"phone": "+47 5550 0149", "mail": {"history": false}}'
+#= GET /v1/vehicles
+curl -s "$LUSTRUM/v1/vehicles?q=vento" -H "$AUTH"
+#= POST /v1/vehicles
+VEHICLE=$(curl -s "$LUSTRUM/v1/vehicles" -H "$AUTH" --json '{
+  "plate": "SK 33 120", "make": "Corvina", "model": "Estate", "model_year": 2024,
+  "colour": "harbour grey",
+  "finish": "clear_coat", "size": "large", "customer_id": "'$CUSTOMER'"}' | keep)
+#= GET /v1/vehicles/{id}
+curl -s "$LUSTRUM/v1/vehicles/$VEHICLE" -H "$AUTH"
+#= PATCH /v1/vehicles/{id}
+curl -s -X PATCH "$LUSTRUM/v1/vehicles/$VEHICLE" -H "$AUTH" \
+  -H "If-Match: $(etag /v1/vehicles/$VEHICLE)" \
+  --json '{"colour": "harbour grey, matte wrap on the roof"}'
+#= GET /v1/appointments
+curl -s "$LUSTRUM/v1/appointments?state=booked" -H "$AUTH"
+#= POST /v1/appointments
+TOMORROW=$(date -u -d tomorrow +%F 2>/dev/null || date -u -v+1d +%F)
+APPOINTMENT=$(curl -s "$LUSTRUM/v1/appointments" -H "$AUTH" --json '{
+  "vehicle_id": "'$VEHICLE'", "at": "'$TOMORROW'T12:00:00Z",
+  "note": "Comes by tram."}' | keep)
+#= GET /v1/appointments/{id}
+curl -s "$LUSTRUM/v1/appointments/$APPOINTMENT" -H "$AUTH"
+#= PATCH /v1/appointments/{id}
+curl -s -X PATCH "$LUSTRUM/v1/appointments/$APPOINTMENT" -H "$AUTH" \
+  -H "If-Match: $(etag /v1/appointments/$APPOINTMENT)" --json '{"state": "cancelled"}'
+#= GET /v1/jobs
+curl -s "$LUSTRUM/v1/jobs?state=handed_over&limit=2" -H "$AUTH"
+#= POST /v1/jobs
+JOB=$(curl -s "$LUSTRUM/v1/jobs" -H "$AUTH" --json '{
+  "vehicle_id": "'$VEHICLE'", "odometer": {"value": 412, "unit": "km"},
+  "terms": {"code": "five-winters"},
+  "panels": {"paint": ["bonnet", "roof", "boot"]},
+  "excluded_panels": ["front_bumper"]}' | keep)
+#= GET /v1/jobs/{id}
+curl -s "$LUSTRUM/v1/jobs/$JOB" -H "$AUTH"
+#= PATCH /v1/jobs/{id}
+curl -s -X PATCH "$LUSTRUM/v1/jobs/$JOB" -H "$AUTH" -H "If-Match: $(etag /v1/jobs/$JOB)" \
+  --json '{"odometer": {"value": 421, "unit": "km"}}'
+#= POST /v1/jobs/{id}/cancel
+curl -s "$LUSTRUM/v1/jobs/$JOB/cancel" -H "$AUTH" \
+  --json '{"reason": "The owner changed their mind."}'

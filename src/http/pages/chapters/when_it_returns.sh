@@ -1,0 +1,24 @@
+#! When it returns
+# Find the vehicle, read the verdict, see what a service would do today, and log it. Done in this order it takes three calls.
+#: begin
+VEHICLE=$(curl -s "$LUSTRUM/v1/vehicles?q=SK41701" -H "$AUTH" | keep)
+TODAY=$(date -u +%F)
+#= GET /v1/eligibility
+curl -s "$LUSTRUM/v1/eligibility?plate=SK41701" -H "$AUTH"
+#= POST /v1/visits
+VISIT=$(curl -s "$LUSTRUM/v1/visits" -H "$AUTH" --json '{
+  "vehicle_id": "'$VEHICLE'", "on": "'$TODAY'",
+  "services": [{"service": "maintenance wash",
+                "finding": "Beads everywhere but on the sills."}],
+  "note": "Owner asks about a topper before winter."}' | keep)
+#= GET /v1/visits
+curl -s "$LUSTRUM/v1/visits?vehicle_id=$VEHICLE" -H "$AUTH"
+#= GET /v1/visits/{id}
+curl -s "$LUSTRUM/v1/visits/$VISIT" -H "$AUTH"
+#= POST /v1/vehicles/{id}/readings
+curl -s "$LUSTRUM/v1/vehicles/$VEHICLE/readings" -H "$AUTH" --json '{
+  "on": "'$TODAY'", "odometer": {"value": 21480, "unit": "km"}}'
+#= GET /v1/vehicles/{id}/readings
+curl -s "$LUSTRUM/v1/vehicles/$VEHICLE/readings" -H "$AUTH"
+#= GET /v1/vehicles/{id}/history
+curl -s "$LUSTRUM/v1/vehicles/$VEHICLE/history" -H "$AUTH"
