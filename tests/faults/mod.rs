@@ -2,3 +2,4 @@
 
 mod delivery;
 mod kill;
+mod slow_bodies;

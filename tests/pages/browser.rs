@@ -11,7 +11,12 @@ fn pages_work_in_a_browser_for_everybody() {
     let python = std::env::var("LUSTRUM_TEST_PYTHON").expect("LUSTRUM_TEST_PYTHON is not set: run tests/run");
     let shop = TestShop::open(Backend::Sqlite);
     let paths = walked(&shop.manager).into_iter().map(|(path, _)| path);
-    let ran = Command::new(python).arg("tests/pages/browser.py").arg(&shop.server.url).args(paths).output().unwrap();
+    let ran = Command::new(python)
+        .arg("tests/pages/browser.py")
+        .arg(&shop.server.url)
+        .args(paths)
+        .output()
+        .unwrap();
     assert!(
         ran.status.success(),
         "{}{}",

@@ -55,11 +55,8 @@ fn every_example_runs_against_the_demo() {
     let demo = Demo::start();
     let client = Client::new(&demo.url, None);
     let contents = page(&client, "/docs").text;
-    let chapters: Vec<&str> = contents
-        .split("<h2 id=\"")
-        .skip(1)
-        .map(|rest| rest.split('"').next().unwrap())
-        .collect();
+    let chapters: Vec<&str> =
+        contents.split("<h2 id=\"").skip(1).map(|rest| rest.split('"').next().unwrap()).collect();
     assert!(chapters.len() >= 11, "{chapters:?}");
     for name in chapters {
         let html = page(&client, &format!("/docs/{name}")).text;
@@ -68,7 +65,8 @@ fn every_example_runs_against_the_demo() {
         // Each chapter is run in a shell of its own: it sets all that it uses.
         let said = demo.run(name, &blocks.concat());
         if name == "ten-calls" {
-            let calls: usize = blocks[1..blocks.len() - 1].iter().map(|block| block.matches("curl ").count()).sum();
+            let calls: usize =
+                blocks[1..blocks.len() - 1].iter().map(|block| block.matches("curl ").count()).sum();
             assert_eq!((blocks.len(), calls), (12, 10), "the ten calls, what comes before and what after");
             assert!(said.contains("\"verify_code\":") && said.contains("in force on paint"), "{said}");
         }

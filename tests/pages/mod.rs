@@ -66,7 +66,8 @@ pub(super) fn shell(html: &str) -> Vec<String> {
 fn the_first_page_speaks_to_people_and_programs(shop: TestShop) {
     let nobody = shop.manager.anonymous();
     let asked = |accept: &[(&str, &str)]| nobody.call("GET", "/", accept, None);
-    for accept in [&[][..], &[("Accept", "*/*")], &[("Accept", "text/html,application/xml;q=0.9,*/*;q=0.8")]] {
+    for accept in [&[][..], &[("Accept", "*/*")], &[("Accept", "text/html,application/xml;q=0.9,*/*;q=0.8")]]
+    {
         let answer = asked(accept);
         assert_eq!((answer.status, answer.header("content-type")), (200, Some("text/html; charset=utf-8")));
         assert!(answer.text.contains("<h1>Lustrum</h1>") && answer.text.contains("href=\"/docs\""));
@@ -107,7 +108,11 @@ fn every_link_leads_somewhere_and_nothing_comes_from_elsewhere() {
         let policy = page.header("content-security-policy").unwrap();
         assert!(policy.starts_with("default-src 'none'") && !policy.contains("unsafe"), "{policy}");
         assert_eq!(attributes(html, "style").count() + html.matches("<style").count(), 0, "{path}");
-        assert_eq!(html.matches("<script").count(), attributes(html, "src").count(), "{path}: an inline script");
+        assert_eq!(
+            html.matches("<script").count(),
+            attributes(html, "src").count(),
+            "{path}: an inline script"
+        );
         let ids: Vec<&str> = attributes(html, "id").collect();
         assert_eq!(ids.len(), ids.iter().collect::<BTreeSet<_>>().len(), "{path}: an id twice");
         for link in attributes(html, "href").chain(attributes(html, "src")) {

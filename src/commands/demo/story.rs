@@ -17,8 +17,8 @@ use crate::app::setup::{self, Founding};
 use crate::app::shops::ShopSettings;
 use crate::app::ticks::Did;
 use crate::app::{
-    App, Who, appointments, batches, checks, customers, events, handover, jobs, parts, products, sessions, terms, ticks,
-    vehicles, visits,
+    App, Who, appointments, batches, checks, customers, events, handover, jobs, parts, products, sessions,
+    terms, ticks, vehicles, visits,
 };
 use crate::clock::Clock;
 use crate::config::Config;

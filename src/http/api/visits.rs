@@ -44,7 +44,7 @@ pub async fn add(caller: Caller, body: Body) -> Answer {
 
 /// One visit.
 ///
-/// As it was entered.
+/// As it was entered, with the event that each of its services became.
 #[utoipa::path(get, path = "/v1/visits/{id}", tag = "visits", params(("id" = VisitId, Path)),
     responses((status = 200, description = "The visit.", body = VisitView)))]
 pub async fn find(caller: Caller, path: Path) -> Answer {

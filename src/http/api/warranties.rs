@@ -93,7 +93,7 @@ pub async fn dues(caller: Caller, path: Path) -> Answer {
 
 /// Waives a due.
 ///
-/// The due counts as settled, and later ones are counted as if it had been met in time. Answered is the verdict
+/// The due counts as settled, even where it was missed before, and takes no service any more. Answered is the verdict
 /// after it.
 #[utoipa::path(post, path = "/v1/warranties/{id}/waivers", tag = "warranties", params(("id" = String, Path)), request_body = WaiverInput,
     responses((status = 201, description = "The verdicts after it.", body = EnteredEvent)))]

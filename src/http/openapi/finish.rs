@@ -62,9 +62,9 @@ pub(super) fn finish(document: &mut Value) {
             if let Some(example) = examples.remove(&(route.method, route.path)) {
                 operation["requestBody"]["content"]["application/json"]["example"] = example;
             }
-            let tried = operation["parameters"].as_array().is_some_and(|listed| {
-                listed.iter().any(|parameter| parameter["name"] == "validate_only")
-            });
+            let tried = operation["parameters"]
+                .as_array()
+                .is_some_and(|listed| listed.iter().any(|parameter| parameter["name"] == "validate_only"));
             if tried {
                 operation["responses"]["200"]["content"]["application/json"]["schema"] =
                     json!({"$ref": "#/components/schemas/Valid"});
@@ -116,7 +116,9 @@ fn name_variants(schemas: &mut Value, name: &str, member: &str, suffix: &str) {
     let mut mapping = Map::new();
     let mut named = Map::new();
     for variant in schemas[name]["oneOf"].as_array_mut().into_iter().flatten() {
-        let Some(word) = variant["properties"][member]["enum"][0].as_str().map(str::to_owned) else { continue };
+        let Some(word) = variant["properties"][member]["enum"][0].as_str().map(str::to_owned) else {
+            continue;
+        };
         let parts = word.split('_').map(|part| {
             let (first, rest) = part.split_at(part.len().min(1));
             format!("{}{rest}", first.to_uppercase())

@@ -7,6 +7,7 @@ mod idempotency;
 mod limits;
 mod lists;
 mod lost_commit;
+mod repeated;
 mod samples;
 mod versions;
 

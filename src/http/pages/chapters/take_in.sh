@@ -52,6 +52,19 @@ curl -s "$LUSTRUM/v1/jobs/$JOB" -H "$AUTH"
 #= PATCH /v1/jobs/{id}
 curl -s -X PATCH "$LUSTRUM/v1/jobs/$JOB" -H "$AUTH" -H "If-Match: $(etag /v1/jobs/$JOB)" \
   --json '{"odometer": {"value": 421, "unit": "km"}}'
+#= GET /v1/jobs/{id}/marks
+curl -s "$LUSTRUM/v1/jobs/$JOB/marks" -H "$AUTH"
+#= POST /v1/jobs/{id}/marks
+MARK=$(curl -s "$LUSTRUM/v1/jobs/$JOB/marks" -H "$AUTH" --json '{
+  "panel": "boot", "kind": "stone_chip", "size_mm": 2, "note": "Beside the handle."}' | keep)
+#= GET /v1/jobs/{id}/marks/{row}
+curl -s "$LUSTRUM/v1/jobs/$JOB/marks/$MARK" -H "$AUTH"
+#= PATCH /v1/jobs/{id}/marks/{row}
+curl -s -X PATCH "$LUSTRUM/v1/jobs/$JOB/marks/$MARK" -H "$AUTH" \
+  -H "If-Match: $(etag /v1/jobs/$JOB/marks/$MARK)" --json '{"size_mm": 3}'
+#= DELETE /v1/jobs/{id}/marks/{row}
+curl -s -X DELETE "$LUSTRUM/v1/jobs/$JOB/marks/$MARK" -H "$AUTH" \
+  -H "If-Match: $(etag /v1/jobs/$JOB/marks/$MARK)"
 #= POST /v1/jobs/{id}/cancel
 curl -s "$LUSTRUM/v1/jobs/$JOB/cancel" -H "$AUTH" \
   --json '{"reason": "The owner changed their mind."}'

@@ -90,8 +90,8 @@ fn read(name: &'static str, text: &str, url: &str) -> Chapter {
                 chapter.sections.push(Section { heading: Heading::Free(title.to_owned()), about, code });
             }
             (_, title) => {
-                let heading = operation(title)
-                    .map_or_else(|| Heading::Call(title.to_owned()), Heading::Operation);
+                let heading =
+                    operation(title).map_or_else(|| Heading::Call(title.to_owned()), Heading::Operation);
                 chapter.sections.push(Section { heading, about, code });
             }
         }
@@ -174,7 +174,9 @@ mod tests {
                     #= The bottle\n# Why.\ncurl c\n";
         let chapter = read("take-in", text, "https://shop.example");
         assert_eq!((chapter.title.as_str(), chapter.about.len()), ("Take in", 2));
-        assert!(chapter.begin.starts_with("LUSTRUM=https://shop.example\n") && chapter.begin.ends_with("X=1\n"));
+        assert!(
+            chapter.begin.starts_with("LUSTRUM=https://shop.example\n") && chapter.begin.ends_with("X=1\n")
+        );
         let [shop, bottle] = &chapter.sections[..] else { panic!("{:?}", chapter.sections) };
         assert!(matches!(shop.heading, Heading::Operation(route) if route.path == "/v1/shop"));
         assert_eq!(shop.code, "curl a\n# said by the way\ncurl b\n");

@@ -55,7 +55,11 @@ impl Operation {
             method: route.method,
             path: route.path,
             steps: steps(route.path),
-            summary: operation["summary"].as_str().unwrap_or_default().trim_end_matches('.').replace('\n', " "),
+            summary: operation["summary"]
+                .as_str()
+                .unwrap_or_default()
+                .trim_end_matches('.')
+                .replace('\n', " "),
             about: paragraphs(operation["description"].as_str().unwrap_or_default()),
             who: who(route.access),
             parameters: parameters(operation, document, shapes, used),

@@ -175,12 +175,7 @@ impl<'d> Shapes<'d> {
     }
 
     /// The sorts of object that a schema lets one choose from.
-    pub(super) fn variants(
-        &self,
-        schema: &Value,
-        asked: bool,
-        used: &mut BTreeSet<String>,
-    ) -> Vec<Variant> {
+    pub(super) fn variants(&self, schema: &Value, asked: bool, used: &mut BTreeSet<String>) -> Vec<Variant> {
         let (parts, _) = without_null(schema);
         if parts.len() < 2 {
             return Vec::new();
@@ -189,7 +184,8 @@ impl<'d> Shapes<'d> {
         for part in parts {
             let (meant, _) = self.meant(part);
             let said = if part["description"].is_string() { part } else { meant };
-            let members = if type_of(meant) == "object" { self.members(meant, asked, used) } else { Vec::new() };
+            let members =
+                if type_of(meant) == "object" { self.members(meant, asked, used) } else { Vec::new() };
             let mut about = about(said);
             if members.is_empty() {
                 about.push(self.one_kind(part, used));
