@@ -129,10 +129,16 @@ impl<'de> Visitor<'de> for Strict {
 /// assert_eq!(read(serde_json::json!({"surface_c": 1})).err().unwrap().pointer, "/air_c");
 /// assert_eq!(read(serde_json::json!({"air_c": "warm"})).err().unwrap().pointer, "/air_c");
 /// assert_eq!(read(serde_json::json!({"air_c": 1, "ait_c": 2})).err().unwrap().pointer, "/ait_c");
+///
+/// // In JSON Schema, by which others check what they send, 2.0 is a whole number.
+/// #[derive(serde::Deserialize)]
+/// struct Place { place: u32 }
+/// let place = lustrum::core::json::typed::<Place>(serde_json::json!({"place": 2.0}));
+/// assert_eq!(place.unwrap().place, 2);
 /// ```
 pub fn typed<T: DeserializeOwned>(value: Value) -> Result<T, Fault> {
     let value = object(value)?;
-    serde_path_to_error::deserialize(without_nulls(value)).map_err(|error| {
+    serde_path_to_error::deserialize(whole(without_nulls(value))).map_err(|error| {
         let mut pointer = String::new();
         for segment in error.path() {
             use serde_path_to_error::Segment;
@@ -194,6 +200,24 @@ pub fn without_nulls(value: Value) -> Value {
             members.into_iter().filter(|(_, v)| !v.is_null()).map(|(k, v)| (k, without_nulls(v))).collect(),
         ),
         Value::Array(items) => Value::Array(items.into_iter().map(without_nulls).collect()),
+        other => other,
+    }
+}
+
+/// The same value with numbers such as 2.0 written as 2, at any depth, where that says the same.
+fn whole(value: Value) -> Value {
+    /// Above it not each whole number is a number of its own (2⁵³).
+    const EXACT: f64 = 9_007_199_254_740_992.0;
+    match value {
+        Value::Object(members) => members.into_iter().map(|(k, v)| (k, whole(v))).collect(),
+        Value::Array(items) => items.into_iter().map(whole).collect(),
+        Value::Number(number) => match number.as_f64() {
+            Some(float) if number.is_f64() && float.fract() == 0.0 && float.abs() <= EXACT => {
+                // As text: there is no conversion that cannot round.
+                format!("{float:.0}").parse::<i64>().map_or(Value::Number(number), Value::from)
+            }
+            _ => Value::Number(number),
+        },
         other => other,
     }
 }

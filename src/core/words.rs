@@ -252,11 +252,14 @@ impl FromStr for Panel {
 
 impl utoipa::PartialSchema for Panel {
     fn schema() -> utoipa::openapi::RefOr<utoipa::openapi::schema::Schema> {
+        // A text without control characters, and without a blank at either end.
+        let control = r"\x00-\x1f\x7f-\x9f";
+        let (end, within) = (format!(r"[^\s{control}]"), format!("[^{control}]"));
         let pattern = format!(
-            "^({}|{}.{{1,{}}})$",
+            "^({}|{}{end}({within}{{0,{}}}{end})?)$",
             NamedPanel::WORDS.join("|"),
             Self::OTHER_PREFIX,
-            Self::OTHER_MAX_CHARS
+            Self::OTHER_MAX_CHARS - 2
         );
         utoipa::openapi::ObjectBuilder::new()
             .schema_type(utoipa::openapi::schema::Type::String)

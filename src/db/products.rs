@@ -205,10 +205,11 @@ pub fn current_sheet(conn: &mut Conn, scope: &Shop, product: ProductId) -> Resul
 
 /// One edition of a product's sheet.
 pub fn sheet(conn: &mut Conn, scope: &Shop, product: ProductId, edition: u32) -> Result<SheetRow, Error> {
+    let Ok(edition) = i32::try_from(edition) else { return Err(Error::NotFound) };
     sheets::table
         .filter(sheets::shop_id.eq(Uid::of(scope.id())))
         .filter(sheets::product_id.eq(Uid::of(product)))
-        .filter(sheets::edition.eq(super::count_as(edition)?))
+        .filter(sheets::edition.eq(edition))
         .select(Edition::as_select())
         .first(conn.multi())?
         .try_into()
@@ -222,7 +223,7 @@ pub fn sheets(
     before: Option<u32>,
     limit: i64,
 ) -> Result<Vec<SheetRow>, Error> {
-    let before = before.map_or(Ok(i32::MAX), super::count_as)?;
+    let before = before.and_then(|before| i32::try_from(before).ok()).unwrap_or(i32::MAX);
     sheets::table
         .filter(sheets::shop_id.eq(Uid::of(scope.id())))
         .filter(sheets::product_id.eq(Uid::of(product)))

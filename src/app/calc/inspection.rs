@@ -70,8 +70,10 @@ pub(super) fn contact_angle(input: &ContactAngleInput) -> Result<ContactAngle, R
 #[serde(deny_unknown_fields)]
 pub struct DeltaEInput {
     /// One of them.
+    #[schema(min_items = 3, max_items = 3)]
     lab1: [f64; 3],
     /// The other.
+    #[schema(min_items = 3, max_items = 3)]
     lab2: [f64; 3],
 }
 

@@ -135,7 +135,16 @@ fn curve(observed: &[Observed]) -> Vec<CurveStep> {
 #[serde(deny_unknown_fields)]
 pub struct FisherInput {
     /// `[[a, b], [c, d]]`.
+    #[schema(schema_with = two_by_two)]
     table: [[u32; 2]; 2],
+}
+
+fn two_by_two() -> utoipa::openapi::schema::Array {
+    use utoipa::openapi::schema::{ArrayBuilder, ObjectBuilder, Type};
+    let count = ObjectBuilder::new().schema_type(Type::Integer).minimum(Some(0));
+    let row = ArrayBuilder::new().items(count).min_items(Some(2)).max_items(Some(2));
+    let rows = ArrayBuilder::new().items(row).min_items(Some(2)).max_items(Some(2));
+    rows.description(Some("`[[a, b], [c, d]]`.")).build()
 }
 
 /// What Fisher's exact test says.

@@ -15,6 +15,8 @@ use crate::http::error::Problem;
 use crate::http::pictures::{self, FileReply};
 
 /// The photos of a job, newest first.
+///
+/// What is said of each, and its digest; the pictures themselves are `/file` and `/thumbnail` below it.
 #[utoipa::path(get, path = "/v1/jobs/{id}/photos", tag = "jobs",
     params(("id" = String, Path), ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
     responses((status = 200, description = "A page of photos.", body = Page<Entered<Photo>>)))]
@@ -22,9 +24,11 @@ pub async fn list(caller: Caller, path: Path) -> Answer {
     parts::list::<Photo>(caller, path).await
 }
 
-/// Adds a photo to a job: the body is the picture itself, JPEG or PNG, of at most 15 MiB and 50 million pixels. Place,
-/// camera and whatever else it tells besides its pixels and how it is to be turned are removed before it is kept. After
-/// the sign-off it is an addendum, `entered_afterwards`.
+/// Adds a photo to a job.
+///
+/// The body is the picture itself, JPEG or PNG, of at most 15 MiB and 50 million pixels. Place, camera and whatever else
+/// it tells besides its pixels and how it is to be turned are removed before it is kept. After the sign-off it is an
+/// addendum, `entered_afterwards`.
 #[utoipa::path(post, path = "/v1/jobs/{id}/photos", tag = "jobs",
     params(("id" = String, Path),
            ("panel" = Option<crate::core::words::Panel>, Query, description = "Which panel it shows."),
@@ -55,13 +59,17 @@ pub async fn add(caller: Caller, path: Path, body: Body) -> Answer {
 }
 
 /// What is said of one photo of a job.
+///
+/// Its `ETag` is what a change of it asks for.
 #[utoipa::path(get, path = "/v1/jobs/{id}/photos/{row}", tag = "jobs", params(("id" = String, Path), ("row" = PhotoId, Path)),
     responses((status = 200, description = "The photo.", body = Entered<Photo>)))]
 pub async fn find(caller: Caller, path: Path) -> Answer {
     parts::find::<Photo>(caller, path).await
 }
 
-/// Changes what is said of a photo of an open job by a merge patch; the picture stays.
+/// Changes what is said of a photo of an open job by a merge patch.
+///
+/// The picture stays; another picture is another photo.
 #[utoipa::path(patch, path = "/v1/jobs/{id}/photos/{row}", tag = "jobs", params(("id" = String, Path), ("row" = PhotoId, Path)),
     request_body = PhotoInput, responses((status = 200, description = "The photo as it is now.", body = Entered<Photo>)))]
 pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
@@ -69,6 +77,8 @@ pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
 }
 
 /// Removes a photo of an open job that no mark shows.
+///
+/// For one that was entered by mistake; a mark that shows it is changed or removed first.
 #[utoipa::path(delete, path = "/v1/jobs/{id}/photos/{row}", tag = "jobs", params(("id" = String, Path), ("row" = PhotoId, Path)),
     responses((status = 204, description = "Removed.")))]
 pub async fn remove(caller: Caller, path: Path) -> Answer {
@@ -96,14 +106,18 @@ async fn answered(caller: Caller, path: Path, sort: Sort) -> Result<FileReply, P
     })
 }
 
-/// The picture of a photo, as it is kept. Its ETag is its digest; it never changes.
+/// The picture of a photo, as it is kept.
+///
+/// Its `ETag` is its digest; it never changes.
 #[utoipa::path(get, path = "/v1/jobs/{id}/photos/{row}/file", tag = "jobs", params(("id" = String, Path), ("row" = PhotoId, Path)),
     responses((status = 200, description = "The picture.", content_type = "image/jpeg", body = Vec<u8>)))]
 pub async fn file(caller: Caller, path: Path) -> Result<FileReply, Problem> {
     answered(caller, path, Sort::Whole).await
 }
 
-/// A small upright JPEG of a photo, its longer side of at most 480 pixels.
+/// A small upright picture of a photo.
+///
+/// A JPEG whose longer side has at most 480 pixels, whatever the photo is.
 #[utoipa::path(get, path = "/v1/jobs/{id}/photos/{row}/thumbnail", tag = "jobs", params(("id" = String, Path), ("row" = PhotoId, Path)),
     responses((status = 200, description = "The thumbnail.", content_type = "image/jpeg", body = Vec<u8>)))]
 pub async fn thumbnail(caller: Caller, path: Path) -> Result<FileReply, Problem> {

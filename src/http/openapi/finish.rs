@@ -124,6 +124,7 @@ fn name_variants(schemas: &mut Value, name: &str, member: &str, suffix: &str) {
             format!("{}{rest}", first.to_uppercase())
         });
         let own = format!("{}{suffix}", parts.collect::<String>());
+        variant["additionalProperties"] = false.into();
         let reference = format!("#/components/schemas/{own}");
         mapping.insert(word, reference.clone().into());
         named.insert(own, std::mem::replace(variant, json!({"$ref": reference})));

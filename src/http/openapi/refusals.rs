@@ -26,6 +26,8 @@ const STATES: &[(&str, &str, &str)] = &[
     ("POST", "/v1/jobs/{id}/marks", "job_not_open"),
     ("PATCH", "/v1/jobs/{id}/marks/{row}", "job_not_open"),
     ("DELETE", "/v1/jobs/{id}/marks/{row}", "job_not_open"),
+    ("PATCH", "/v1/jobs/{id}/photos/{row}", "job_not_open"),
+    ("DELETE", "/v1/jobs/{id}/photos/{row}", "job_not_open"),
     ("POST", "/v1/jobs/{id}/passes", "job_not_open"),
     ("POST", "/v1/jobs/{id}/sign-off", "job_not_open, job_has_stops"),
     ("POST", "/v1/jobs/{id}/cancel", "job_not_open"),

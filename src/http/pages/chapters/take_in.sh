@@ -65,6 +65,26 @@ curl -s -X PATCH "$LUSTRUM/v1/jobs/$JOB/marks/$MARK" -H "$AUTH" \
 #= DELETE /v1/jobs/{id}/marks/{row}
 curl -s -X DELETE "$LUSTRUM/v1/jobs/$JOB/marks/$MARK" -H "$AUTH" \
   -H "If-Match: $(etag /v1/jobs/$JOB/marks/$MARK)"
+#= GET /v1/jobs/{id}/photos
+curl -s "$LUSTRUM/v1/jobs/$JOB/photos" -H "$AUTH"
+#= POST /v1/jobs/{id}/photos
+# A picture of one pixel stands here for yours.
+printf %s 'iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5ErkJggg==' |
+  base64 -d > boot.png
+PHOTO=$(curl -s "$LUSTRUM/v1/jobs/$JOB/photos?panel=boot&note=Beside%20the%20handle" -H "$AUTH" \
+  -H 'Content-Type: image/png' --data-binary @boot.png | keep)
+#= GET /v1/jobs/{id}/photos/{row}
+curl -s "$LUSTRUM/v1/jobs/$JOB/photos/$PHOTO" -H "$AUTH"
+#= GET /v1/jobs/{id}/photos/{row}/file
+curl -s -o kept.png "$LUSTRUM/v1/jobs/$JOB/photos/$PHOTO/file" -H "$AUTH"
+#= GET /v1/jobs/{id}/photos/{row}/thumbnail
+curl -s -o small.jpg "$LUSTRUM/v1/jobs/$JOB/photos/$PHOTO/thumbnail" -H "$AUTH"
+#= PATCH /v1/jobs/{id}/photos/{row}
+curl -s -X PATCH "$LUSTRUM/v1/jobs/$JOB/photos/$PHOTO" -H "$AUTH" \
+  -H "If-Match: $(etag /v1/jobs/$JOB/photos/$PHOTO)" --json '{"note": "Below the handle."}'
+#= DELETE /v1/jobs/{id}/photos/{row}
+curl -s -X DELETE "$LUSTRUM/v1/jobs/$JOB/photos/$PHOTO" -H "$AUTH" \
+  -H "If-Match: $(etag /v1/jobs/$JOB/photos/$PHOTO)"
 #= POST /v1/jobs/{id}/cancel
 curl -s "$LUSTRUM/v1/jobs/$JOB/cancel" -H "$AUTH" \
   --json '{"reason": "The owner changed their mind."}'

@@ -248,11 +248,10 @@ fn one_of<'w>(words: impl Iterator<Item = &'w str>) -> Line {
             line.push(Span::plain(", "));
         }
         // Whatever follows a colon is any text.
-        match word.split_once(":.") {
-            Some((before, length)) => {
+        match word.split_once(":[") {
+            Some((before, _)) => {
                 line.push(Span::code(format!("{before}:")));
-                let most = length.trim_matches(['{', '}']).rsplit(',').next().unwrap_or_default();
-                line.push(Span::plain(format!(" and a text of at most {most} characters")));
+                line.push(Span::plain(" and a text of your own"));
             }
             None => line.push(Span::code(word)),
         }
