@@ -145,15 +145,16 @@ fn share(operation: &mut Operation, route: &Route) {
     if route.method != "GET" {
         can_be.extend([
             (408, "timeout"),
-            (409, states),
+            (409, states.unwrap_or("not in this state")),
             (413, "too_large"),
             (415, "unsupported_media_type"),
             (422, &rules),
         ]);
-    } else if route.path.contains("eligibility") {
-        can_be.extend([(409, states), (422, &rules)]);
-    } else if route.path.ends_with("/assessment") {
+    } else if let Some(states) = states {
         can_be.push((409, states));
+    }
+    if route.path == "/v1/eligibility" {
+        can_be.push((422, &rules));
     }
     if matches!(route.method, "PATCH" | "DELETE" | "PUT") {
         can_be.extend([(412, "precondition_failed"), (428, "precondition_required")]);

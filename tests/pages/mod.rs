@@ -176,3 +176,22 @@ fn pages_are_light() {
         assert!(whole <= HEAVIEST, "{path} weighs {whole} bytes");
     }
 }
+
+/// Codes are words that programs hold on to: each that is answered is told.
+#[test]
+fn every_code_is_listed() {
+    let shop = TestShop::open(crate::support::database::Backend::Sqlite);
+    let rules = page(&shop.manager, "/docs/rules").text;
+    let mut states = 0;
+    for file in std::fs::read_dir("src/app").unwrap().map(|entry| entry.unwrap().path()) {
+        let source = std::fs::read_to_string(&file).unwrap_or_default();
+        for mark in ["Rule::state(\"", "Rule::State { code: \""] {
+            for rest in source.split(mark).skip(1) {
+                let code = rest.split('"').next().unwrap();
+                assert!(rules.contains(&format!("id=\"{code}\"")), "{}: {code}", file.display());
+                states += 1;
+            }
+        }
+    }
+    assert!(states > 10, "{states}");
+}

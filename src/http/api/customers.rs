@@ -42,7 +42,7 @@ pub async fn add(caller: Caller, body: Body) -> Answer {
 
 /// One customer.
 ///
-/// With the mails that they want.
+/// With language, time zone and the mails that they want.
 #[utoipa::path(get, path = "/v1/customers/{id}", tag = "customers", params(("id" = CustomerId, Path)),
     responses((status = 200, description = "The customer.", body = CustomerView)))]
 pub async fn find(caller: Caller, path: Path) -> Answer {

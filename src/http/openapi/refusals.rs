@@ -27,7 +27,8 @@ const STATES: &[(&str, &str, &str)] = &[
     ("PATCH", "/v1/jobs/{id}/marks/{row}", "job_not_open"),
     ("DELETE", "/v1/jobs/{id}/marks/{row}", "job_not_open"),
     ("PATCH", "/v1/jobs/{id}/photos/{row}", "job_not_open"),
-    ("DELETE", "/v1/jobs/{id}/photos/{row}", "job_not_open"),
+    ("DELETE", "/v1/jobs/{id}/photos/{row}", "job_not_open, photo_in_use"),
+    ("POST", "/v1/jobs/{id}/signatures", "job_not_open, job_not_handed_over"),
     ("POST", "/v1/jobs/{id}/passes", "job_not_open"),
     ("POST", "/v1/jobs/{id}/sign-off", "job_not_open, job_has_stops"),
     ("POST", "/v1/jobs/{id}/cancel", "job_not_open"),
@@ -56,9 +57,9 @@ fn of(table: &[(&str, &str, &'static str)], method: &str, path: &str) -> Option<
     table.iter().find(|(known, at, _)| *known == method && *at == path).map(|(.., codes)| *codes)
 }
 
-/// The codes of 409 of an operation.
-pub(super) fn states(method: &str, path: &str) -> &'static str {
-    of(STATES, method, path).unwrap_or("not in this state")
+/// The codes of 409 of an operation, as far as it has some of its own.
+pub(super) fn states(method: &str, path: &str) -> Option<&'static str> {
+    of(STATES, method, path)
 }
 
 /// The codes of 422 of an operation.

@@ -23,6 +23,8 @@ curl -s -o /dev/null -X POST "$LUSTRUM/v1/jobs/$JOB/sign-off" -H "$AUTH"
 #= POST /v1/jobs/{id}/handover
 curl -s "$LUSTRUM/v1/jobs/$JOB/handover" -H "$AUTH" --json '{
   "on": "2026-03-10", "odometer": {"value": 9, "unit": "km"}, "mail": false}'
+#= GET /v1/jobs/{id}/handover
+curl -s "$LUSTRUM/v1/jobs/$JOB/handover" -H "$AUTH"
 #= POST /v1/jobs/{id}/warranty
 curl -s "$LUSTRUM/v1/jobs/$JOB/warranty" -H "$AUTH" \
   --json '{"terms": {"code": "five-winters"}}'

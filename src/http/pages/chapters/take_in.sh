@@ -85,6 +85,18 @@ curl -s -X PATCH "$LUSTRUM/v1/jobs/$JOB/photos/$PHOTO" -H "$AUTH" \
 #= DELETE /v1/jobs/{id}/photos/{row}
 curl -s -X DELETE "$LUSTRUM/v1/jobs/$JOB/photos/$PHOTO" -H "$AUTH" \
   -H "If-Match: $(etag /v1/jobs/$JOB/photos/$PHOTO)"
+#= GET /v1/jobs/{id}/check-in
+curl -s "$LUSTRUM/v1/jobs/$JOB/check-in" -H "$AUTH"
+#= POST /v1/jobs/{id}/signatures
+DIGEST=$(curl -s "$LUSTRUM/v1/jobs/$JOB/check-in" -H "$AUTH" |
+  grep -o '"digest":"[^"]*' | sed -n '$s/.*"//p')
+SIGNATURE=$(curl -s "$LUSTRUM/v1/jobs/$JOB/signatures" -H "$AUTH" --json '{
+  "of": "check_in", "digest": "'$DIGEST'", "name": "Eilif Grann",
+  "strokes": [[[10, 40], [22, 12], [30, 38]], [[36, 30], [58, 28]]]}' | keep)
+#= GET /v1/jobs/{id}/signatures
+curl -s "$LUSTRUM/v1/jobs/$JOB/signatures" -H "$AUTH"
+#= GET /v1/jobs/{id}/signatures/{row}
+curl -s "$LUSTRUM/v1/jobs/$JOB/signatures/$SIGNATURE" -H "$AUTH"
 #= POST /v1/jobs/{id}/cancel
 curl -s "$LUSTRUM/v1/jobs/$JOB/cancel" -H "$AUTH" \
   --json '{"reason": "The owner changed their mind."}'

@@ -131,6 +131,7 @@ fn sample(variable: &str) -> &'static str {
     match variable {
         "TODAY" => "2026-03-10",
         "TOMORROW" => "2026-03-11",
+        "DIGEST" => "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08",
         "REFRESH" => "eyJhbGciOiJFZERTQSJ9.eyJnIjoxfQ.c2lnbmVk",
         "(( $(date +%Y) + 2 ))" => "2028",
         _ => "019cd3f0-7b2c-7c11-8a54-3d1f0c9e4a77",
