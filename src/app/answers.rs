@@ -30,6 +30,7 @@ pub struct AnswerInput {
     pub on: Option<Day>,
     /// What there is to say of it; up to 2,000 characters.
     #[serde(default)]
+    #[schema(min_length = 1, max_length = 2000)]
     pub note: Option<String>,
 }
 

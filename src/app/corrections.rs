@@ -25,6 +25,7 @@ use crate::db::{self, Conn, Shop, vehicles};
 #[serde(deny_unknown_fields)]
 pub struct CountersignInput {
     /// Why; up to 2,000 characters.
+    #[schema(min_length = 1, max_length = 2000)]
     pub reason: String,
 }
 
@@ -43,6 +44,7 @@ pub struct CorrectReadingInput {
     /// What it showed, on the day of the reading.
     pub odometer: OdometerInput,
     /// What was wrong; up to 2,000 characters.
+    #[schema(min_length = 1, max_length = 2000)]
     pub reason: String,
 }
 

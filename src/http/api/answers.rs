@@ -7,6 +7,8 @@ use crate::http::auth::{Caller, Path};
 use crate::http::body::Body;
 
 /// What was answered about a warranty's dues.
+///
+/// By owners whom the desk rang or wrote to; the last answer comes first.
 #[utoipa::path(get, path = "/v1/warranties/{id}/answers", tag = "dues", params(("id" = String, Path)),
     responses((status = 200, description = "The last first.", body = AnswerList)))]
 pub async fn list(caller: Caller, path: Path) -> Answer {
@@ -15,7 +17,9 @@ pub async fn list(caller: Caller, path: Path) -> Answer {
     ok(&caller.run(move |app, who| answers::list(app, who, &id)).await?)
 }
 
-/// Enters what an owner answered about a due. The work list shows the last answer of each.
+/// Enters what an owner answered about a due.
+///
+/// The work list shows the last answer of each due, so that nobody is rung twice.
 #[utoipa::path(post, path = "/v1/warranties/{id}/answers", tag = "dues", params(("id" = String, Path)), request_body = AnswerInput,
     responses((status = 201, description = "The answer.", body = AnswerView)))]
 pub async fn add(caller: Caller, path: Path, body: Body) -> Answer {

@@ -11,8 +11,10 @@ use crate::http::auth::{Caller, Path};
 use crate::http::body::Body;
 use crate::http::error::Problem;
 
-/// A manager stands for the services of a visit although they were entered late: each is entered again in place of
-/// itself, countersigned, and counts from the day on which it was done.
+/// A manager stands for the services of a visit.
+///
+/// Although they were entered late, each is entered again in place of itself, countersigned, and counts from the day on
+/// which it was done. Answered is what the visit does for each warranty now.
 #[utoipa::path(post, path = "/v1/visits/{id}/countersign", tag = "visits", params(("id" = VisitId, Path)), request_body = CountersignInput,
     responses((status = 200, description = "The visit, and what it does for each warranty now.", body = EnteredVisit)))]
 pub async fn countersign(caller: Caller, path: Path, body: Body) -> Answer {
@@ -30,8 +32,10 @@ async fn event(caller: &Caller, path: &Path, kind: EventKind) -> Result<EventVie
     caller.run(move |app, who| find(app, who, vehicle, id, kind)).await
 }
 
-/// The shop heard of a sale, later than it entered it or on another day than it said. The sale is entered again, in
-/// place of itself.
+/// The shop heard of a sale.
+///
+/// Later than it entered it, or on another day than it said. The sale is entered again, in place of itself; both entries
+/// stay on record.
 #[utoipa::path(post, path = "/v1/vehicles/{id}/transfers/{event}/told", tag = "vehicles",
     params(("id" = VehicleId, Path), ("event" = EventId, Path)), request_body = ToldInput,
     responses((status = 201, description = "The sale as it stands now, and the verdicts after it.", body = EnteredEvent)))]
@@ -42,7 +46,9 @@ pub async fn told(caller: Caller, path: Path, body: Body) -> Answer {
     caller.once(move |app, who| corrections::told(app, who, sale.vehicle, sale.id, input), made).await
 }
 
-/// A reading of the odometer was read or typed wrong. It is entered again of the same day, in place of itself.
+/// A reading of the odometer was read or typed wrong.
+///
+/// It is entered again of the same day, in place of itself; both entries stay on record.
 #[utoipa::path(post, path = "/v1/vehicles/{id}/readings/{event}/correct", tag = "vehicles",
     params(("id" = VehicleId, Path), ("event" = EventId, Path)), request_body = CorrectReadingInput,
     responses((status = 201, description = "The reading as it stands now, and the verdicts after it.", body = EnteredEvent)))]

@@ -39,6 +39,7 @@ const STATES: &[(&str, &str, &str)] = &[
     ("POST", "/v1/warranties/{id}/waivers", "warranty_void"),
     ("POST", "/v1/warranties/{id}/extensions", "warranty_void"),
     ("POST", "/v1/warranties/{id}/void", "warranty_void"),
+    ("POST", "/v1/warranties/{id}/answers", "warranty_void"),
 ];
 
 /// Method, path, and codes of 422.
@@ -51,6 +52,7 @@ const RULES: &[(&str, &str, &str)] = &[
     ("POST", "/v1/jobs/{id}/handover", "odometer_implausible"),
     ("POST", "/v1/visits", "odometer_implausible"),
     ("POST", "/v1/vehicles/{id}/readings", "odometer_implausible"),
+    ("POST", "/v1/vehicles/{id}/readings/{event}/correct", "odometer_implausible"),
 ];
 
 fn of(table: &[(&str, &str, &'static str)], method: &str, path: &str) -> Option<&'static str> {

@@ -16,9 +16,11 @@ curl -s "$LUSTRUM/v1/vehicles/$VEHICLE/events" -H "$AUTH" --json '{
 #= GET /v1/vehicles/{id}/events
 curl -s "$LUSTRUM/v1/vehicles/$VEHICLE/events" -H "$AUTH"
 #= POST /v1/vehicles/{id}/transfers
-curl -s "$LUSTRUM/v1/vehicles/$VEHICLE/transfers" -H "$AUTH" --json '{
-  "on": "'$TODAY'", "told": "'$TODAY'",
-  "customer": {"name": "Liv Torsheim", "email": "liv@owners.example"}}'
+SALE=$(curl -s "$LUSTRUM/v1/vehicles/$VEHICLE/transfers" -H "$AUTH" --json '{
+  "on": "'$TODAY'", "told": null,
+  "customer": {"name": "Liv Torsheim", "email": "liv@owners.example"}}' | keep)
+#= POST /v1/vehicles/{id}/transfers/{event}/told
+curl -s "$LUSTRUM/v1/vehicles/$VEHICLE/transfers/$SALE/told" -H "$AUTH" --json '{"on": "'$TODAY'"}'
 #= GET /v1/vehicles/{id}/transfers
 curl -s "$LUSTRUM/v1/vehicles/$VEHICLE/transfers" -H "$AUTH"
 #= POST /v1/warranties/{id}/extensions

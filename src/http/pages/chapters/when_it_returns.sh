@@ -15,9 +15,15 @@ VISIT=$(curl -s "$LUSTRUM/v1/visits" -H "$AUTH" --json '{
 curl -s "$LUSTRUM/v1/visits?vehicle_id=$VEHICLE" -H "$AUTH"
 #= GET /v1/visits/{id}
 curl -s "$LUSTRUM/v1/visits/$VISIT" -H "$AUTH"
+#= POST /v1/visits/{id}/countersign
+curl -s "$LUSTRUM/v1/visits/$VISIT/countersign" -H "$AUTH" \
+  --json '{"reason": "The wash was seen to be done in time."}'
 #= POST /v1/vehicles/{id}/readings
-curl -s "$LUSTRUM/v1/vehicles/$VEHICLE/readings" -H "$AUTH" --json '{
-  "on": "'$TODAY'", "odometer": {"value": 21480, "unit": "km"}}'
+READING=$(curl -s "$LUSTRUM/v1/vehicles/$VEHICLE/readings" -H "$AUTH" --json '{
+  "on": "'$TODAY'", "odometer": {"value": 21480, "unit": "km"}}' | keep)
+#= POST /v1/vehicles/{id}/readings/{event}/correct
+curl -s "$LUSTRUM/v1/vehicles/$VEHICLE/readings/$READING/correct" -H "$AUTH" --json '{
+  "odometer": {"value": 21840, "unit": "km"}, "reason": "Two digits had changed places."}'
 #= GET /v1/vehicles/{id}/readings
 curl -s "$LUSTRUM/v1/vehicles/$VEHICLE/readings" -H "$AUTH"
 #= GET /v1/vehicles/{id}/history

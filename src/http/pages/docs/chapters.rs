@@ -82,7 +82,7 @@ fn read(name: &'static str, text: &str, url: &str) -> Chapter {
         let (about, code) = comment(body);
         match (head.chars().next(), head.get(1..).unwrap_or_default().trim()) {
             (Some('!'), title) => {
-                chapter.title = title.to_owned();
+                title.clone_into(&mut chapter.title);
                 chapter.about = about;
             }
             (Some(':'), "begin") => chapter.begin = format!("{}{code}", BEGIN.replace(DEMO, url)),
