@@ -63,7 +63,7 @@ pub struct ServiceInput {
     pub finding: Option<String>,
     /// What it measured, by panel.
     #[serde(default)]
-    #[schema(value_type = Object)]
+    #[schema(value_type = std::collections::BTreeMap<crate::core::words::Panel, std::collections::BTreeMap<String, f64>>)]
     pub figures: Figures,
     /// Whether a manager stands for it although it is entered late.
     #[serde(default)]
