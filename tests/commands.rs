@@ -204,3 +204,51 @@ fn health_asks_the_running_service() {
     let answered: Value = serde_json::from_str(&answered.expect("it is ready within ten seconds")).unwrap();
     assert_eq!(answered, serde_json::json!({"ready": true, "drill": false}));
 }
+
+#[test]
+fn a_shop_is_moved_by_its_files() {
+    let folder = tempfile::tempdir().unwrap();
+    let folder = folder.path();
+    let command = |database: &str, args: &[&str]| {
+        Command::new(env!("CARGO_BIN_EXE_lustrum"))
+            .args(args)
+            .current_dir(folder)
+            .env("LUSTRUM_DATABASE", format!("sqlite:{database}.db"))
+            .env("LUSTRUM_MAIL", "file:mail")
+            .env("LUSTRUM_PASSWORD", "long enough for you")
+            .output()
+            .unwrap()
+    };
+    for database in ["here", "there"] {
+        let init =
+            ["init", "--shop", "Quayside", "--email", "ines@quayside.example", "--zone", "Europe/Lisbon"];
+        told(&command(database, &init));
+    }
+    std::fs::write(
+        folder.join("owners.csv"),
+        "Kundennr;Name;E-Mail\nK-1;Ada Ferro;ada@mail\nK-2;Otto Lind;\n",
+    )
+    .unwrap();
+    let import = ["import", "customers", "owners.csv"];
+    let faulty = refused(&command("here", &["import", "customers", "owners.csv", "--dry-run"]));
+    assert!(faulty.contains("line 2, \"E-Mail\""), "{faulty}");
+    assert_eq!(refused(&command("here", &import)), faulty);
+    std::fs::write(folder.join("owners.csv"), "Kundennr;Name;E-Mail\nK-1;Ada Ferro;\nK-2;Otto Lind;\n")
+        .unwrap();
+    let tried = told(&command("here", &["import", "customers", "owners.csv", "--dry-run"]));
+    assert!(tried.contains("nothing was written"), "{tried}");
+    let done = told(&command("here", &import));
+    assert!(done.contains("\"Kundennr\" as ref") && done.contains("2 rows, 2 added, 0 unchanged"), "{done}");
+    assert!(told(&command("here", &import)).contains("2 rows, 0 added, 2 unchanged"));
+
+    let written = told(&command("here", &["export", "papers", "--format", "jsonl"]));
+    assert_eq!(written.lines().count(), 4, "{written}");
+    told(&command("there", &["import", "customers", "papers/customers.jsonl"]));
+    assert_eq!(
+        told(&command("there", &["export", "copies", "--format", "jsonl"])),
+        written,
+        "the same digests"
+    );
+    let usage = command("here", &["import", "dogs", "owners.csv"]);
+    assert_eq!(usage.status.code(), Some(2), "wrong usage");
+}

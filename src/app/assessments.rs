@@ -9,7 +9,7 @@ use crate::core::assess::{
     today,
 };
 use crate::core::calendar::{day_begins, local_day};
-use crate::core::facts::{Facts, FactsInput};
+use crate::core::facts::{EventInput, Facts, FactsInput};
 use crate::core::ids::{RunningNumber, WarrantyId};
 use crate::core::terms::{Rules, Terms};
 use crate::core::words::Surface;
@@ -57,16 +57,7 @@ impl Case {
         let terms = parsed(&warranties::terms_of(conn, shop, row.id)?.document)?;
         let rules = Rules::compile(&terms);
         let events = warranties::facts(conn, shop, row.id)?.into_iter().map(|fact| fact.body).collect();
-        let input = FactsInput {
-            start: row.start.into(),
-            start_km: Some(row.start_km),
-            time_zone: row.time_zone,
-            surfaces: row.cover.iter().map(|item| item.surface.to_string()).collect(),
-            events,
-        };
-        let facts = Facts::check(&input, &rules).map_err(|faults| {
-            crate::db::Error::Other(format!("facts of {} with faults: {faults:?}", row.number))
-        })?;
+        let facts = checked_facts(&row, &rules, events)?;
         Ok(Self { row, terms, rules, facts })
     }
 
@@ -100,21 +91,73 @@ impl Case {
         today(&self.rules, &self.facts, verdict)
     }
 
+    /// What is stored of the verdict as of the warranty's local day at `now`.
+    fn judged(&self, now: DateTime<Utc>) -> Result<Judged, Error> {
+        judged(&self.row, &self.rules, &self.facts, now)
+    }
+
     /// Assesses as of the warranty's local day at `now` and stores what differs from what is stored: the verdict by
     /// surface, the dues, and the instant of the next change. Answers how many rows were written.
     pub(crate) fn store(&mut self, tx: &mut Tx<'_>, shop: &Shop, now: DateTime<Utc>) -> Result<usize, Error> {
-        let today = local_day(now, self.row.time_zone);
-        let verdict = self.verdict(today.date(), None);
-        let assessment = self.assessment(&verdict);
-        let next_change = verdict.next_change.map(|day| day_begins(day, self.row.time_zone));
-        let written = warranties::store_verdict(tx, shop, self.row.id, &verdict_rows(&assessment)?)?
-            + dues::store(tx, shop, self.row.id, &due_rows(&verdict, &assessment)?)?;
-        warranties::assessed(tx, shop, self.row.id, today.date(), next_change)?;
-        self.row.assessed_on = today.date();
-        self.row.next_change = next_change;
+        let judged = self.judged(now)?;
+        let written = warranties::store_verdict(tx, shop, self.row.id, &judged.verdict)?
+            + dues::store(tx, shop, self.row.id, &judged.dues)?;
+        warranties::assessed(tx, shop, self.row.id, judged.on, judged.next_change)?;
+        self.row.assessed_on = judged.on;
+        self.row.next_change = judged.next_change;
         self.row.version += 1;
         Ok(written)
     }
+}
+
+/// What is stored of a verdict.
+pub(crate) struct Judged {
+    /// The day of which it is.
+    pub(crate) on: NaiveDate,
+    /// By surface.
+    pub(crate) verdict: Vec<VerdictRow>,
+    /// What is settled or open, and of each rule the next one ahead.
+    pub(crate) dues: Vec<DueRow>,
+    /// Until when it holds by itself.
+    pub(crate) next_change: Option<DateTime<Utc>>,
+}
+
+/// Judges a warranty as of its local day at `now`.
+fn judged(row: &WarrantyRow, rules: &Rules, facts: &Facts, now: DateTime<Utc>) -> Result<Judged, Error> {
+    let today = local_day(now, row.time_zone);
+    let mut verdict = Verdict::default();
+    assess(rules, facts, today, None, &mut verdict);
+    let assessment = Assessment::of(rules, facts, &verdict);
+    Ok(Judged {
+        on: today.date(),
+        verdict: verdict_rows(&assessment)?,
+        dues: due_rows(&verdict, &assessment)?,
+        next_change: verdict.next_change.map(|day| day_begins(day, row.time_zone)),
+    })
+}
+
+/// Judges a warranty by these events, in the order of the list, under rules that were compiled before.
+pub(crate) fn judge(
+    row: &WarrantyRow,
+    rules: &Rules,
+    events: Vec<EventInput>,
+    now: DateTime<Utc>,
+) -> Result<Judged, Error> {
+    judged(row, rules, &checked_facts(row, rules, events)?, now)
+}
+
+/// The facts of a warranty: free of faults, or something is broken.
+fn checked_facts(row: &WarrantyRow, rules: &Rules, events: Vec<EventInput>) -> Result<Facts, Error> {
+    let input = FactsInput {
+        start: row.start.into(),
+        start_km: Some(row.start_km),
+        time_zone: row.time_zone,
+        surfaces: row.cover.iter().map(|item| item.surface.to_string()).collect(),
+        events,
+    };
+    let broken =
+        |faults| crate::db::Error::Other(format!("facts of {} with faults: {faults:?}", row.number)).into();
+    Facts::check(&input, rules).map_err(broken)
 }
 
 /// Terms as they were published: free of faults, or something is broken.

@@ -145,7 +145,7 @@ pub(crate) fn enter(
     Ok(Entered { events: rows, cases })
 }
 
-fn a_microsecond_later(at: DateTime<Utc>) -> DateTime<Utc> {
+pub(crate) fn a_microsecond_later(at: DateTime<Utc>) -> DateTime<Utc> {
     at + TimeDelta::microseconds(1)
 }
 
@@ -178,7 +178,8 @@ fn check_references(earlier: &[EventRow], new: &[NewEvent]) -> Result<(), Error>
 }
 
 /// Whose terms a warranty stands on.
-enum Issuer {
+#[derive(Debug, Clone)]
+pub(crate) enum Issuer {
     /// The shop's own.
     Own,
     /// An issuer's, by its code.
@@ -190,7 +191,12 @@ impl Issuer {
         let terms = warranties::terms_of(tx, shop, warranty)?;
         let document: Value =
             serde_json::from_str(&terms.document).map_err(|e| crate::db::Error::Other(e.to_string()))?;
-        Ok(document["issuer"].as_str().map_or(Self::Own, |issuer| Self::Named(issuer.to_owned())))
+        Ok(Self::named(document["issuer"].as_str()))
+    }
+
+    /// The issuer that terms name, or the shop itself where they name none.
+    pub(crate) fn named(issuer: Option<&str>) -> Self {
+        issuer.map_or(Self::Own, |issuer| Self::Named(issuer.to_owned()))
     }
 
     /// How the shop stood to these terms on a day.
@@ -204,16 +210,25 @@ impl Issuer {
 }
 
 /// A warranty that takes events into its facts.
-struct Target {
-    row: WarrantyRow,
-    issuer: Issuer,
-    held: BTreeSet<EventId>,
-    new: Vec<FactRow>,
+pub(crate) struct Target {
+    /// The warranty.
+    pub(crate) row: WarrantyRow,
+    /// Whose terms it stands on.
+    pub(crate) issuer: Issuer,
+    /// The events among its facts.
+    pub(crate) held: BTreeSet<EventId>,
+    /// The facts that it has taken in and that are not written yet.
+    pub(crate) new: Vec<FactRow>,
 }
 
 impl Target {
     /// Takes an event in, where it concerns this warranty; answers what the record says of it.
-    fn take(&mut self, tx: &mut Tx<'_>, shop: &Shop, row: &EventRow) -> Result<Option<Value>, Error> {
+    pub(crate) fn take(
+        &mut self,
+        tx: &mut Tx<'_>,
+        shop: &Shop,
+        row: &EventRow,
+    ) -> Result<Option<Value>, Error> {
         let happened = &row.event.happened;
         let other = happened.only_warranty().is_some_and(|only| only != self.row.id)
             || happened.retracts().is_some_and(|old| !self.held.contains(&old));
@@ -240,7 +255,7 @@ fn counts_for(warranty: &WarrantyRow, happened: &Happened, by: Rank) -> Value {
 }
 
 /// An event as records hold it: all that its row and its facts are made of.
-fn event_document(row: &EventRow, odometer: Option<TakenOdometer>, counts_for: &[Value]) -> Value {
+pub(crate) fn event_document(row: &EventRow, odometer: Option<TakenOdometer>, counts_for: &[Value]) -> Value {
     json!({
         "id": row.event.id,
         "position": row.position,

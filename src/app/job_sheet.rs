@@ -9,13 +9,16 @@ use super::parts::{Entered, Kind};
 use super::{Error, Who};
 use crate::core::climate::ClimateReading;
 use crate::core::coats::LaidCoat;
+use crate::core::ids::Digest;
 use crate::core::marks::Mark;
 use crate::core::photos::Photo;
 use crate::core::steps::Step;
+use crate::db::batches::BatchRow;
 use crate::db::coats::CoatRow;
-use crate::db::jobs::JobRow;
+use crate::db::jobs::{JobPanels, JobRow};
 use crate::db::parts::{Part as _, PartRow};
 use crate::db::passes::PassRow;
+use crate::db::products::SheetRow;
 use crate::db::{self, Conn, Shop, batches, jobs, passes, signatures, terms, vehicles};
 
 /// The texts of a job sheet that are written freely.
@@ -26,18 +29,24 @@ pub(crate) const PERSONAL: &[&str] =
 ///
 /// The record of a sign-off cannot hold its own place and digest: there `signed_off` is null, and the state says it.
 pub(crate) fn job(conn: &mut Conn, shop: &Shop, row: &JobRow) -> Result<Value, Error> {
-    let panels = jobs::panels(conn, shop, row.id)?;
     let terms = match &row.terms {
-        Some((code, edition)) => {
-            let digest = terms::find(conn, shop, code, *edition)?.digest;
-            Some(json!({"code": code, "edition": edition, "digest": digest}))
-        }
+        Some((code, edition)) => Some(terms::find(conn, shop, code, *edition)?.digest),
         None => None,
     };
+    Ok(said(row, &jobs::panels(conn, shop, row.id)?, terms))
+}
+
+/// The same of a job with these panels, on terms with this digest.
+pub(crate) fn said(row: &JobRow, panels: &JobPanels, terms: Option<Digest>) -> Value {
+    let terms = row
+        .terms
+        .as_ref()
+        .zip(terms)
+        .map(|((code, edition), digest)| json!({"code": code, "edition": edition, "digest": digest}));
     let signed_off = row.signed_off.map(|signed| {
         json!({"at": signed.at, "by": signed.by, "record": {"seq": signed.seq, "digest": signed.digest}})
     });
-    Ok(json!({
+    json!({
         "id": row.id,
         "number": row.number,
         "vehicle": row.vehicle,
@@ -56,7 +65,7 @@ pub(crate) fn job(conn: &mut Conn, shop: &Shop, row: &JobRow) -> Result<Value, E
         "created_by": row.created_by,
         "signed_off": signed_off,
         "handed_over": row.handed_over.map(|(on, km)| json!({"on": on, "km": km})),
-    }))
+    })
 }
 
 /// The whole sheet: the job, its vehicle, the marks that it came with, photos and signatures, steps, climate, coats with the sheet and the batch that each relied on, and
@@ -97,6 +106,11 @@ fn written<P: Kind>(rows: Vec<PartRow<P>>) -> Result<Value, Error> {
 fn coat(conn: &mut Conn, shop: &Shop, row: CoatRow) -> Result<Value, Error> {
     let sheet = sheet_of(conn, shop, &row.part)?;
     let batch = batches::by_number(conn, shop, &row.part.coat.product, &row.part.coat.batch)?;
+    laid(row, sheet.as_ref(), batch.as_ref())
+}
+
+/// A coat that relied on this data sheet and this batch.
+pub(crate) fn laid(row: CoatRow, sheet: Option<&SheetRow>, batch: Option<&BatchRow>) -> Result<Value, Error> {
     let mut coat = serde_json::to_value(Entered::from(row)).map_err(|e| db::Error::Other(e.to_string()))?;
     coat["relied_on"] = json!({
         "sheet": sheet.map(|sheet| json!({"edition": sheet.edition, "digest": sheet.digest})),

@@ -167,7 +167,7 @@ pub(crate) fn km_known(
 }
 
 /// The readings that count, by day, on one day in the order of entry.
-fn readings(events: &[EventRow], gone: &[EventId]) -> Vec<Known> {
+pub(crate) fn readings(events: &[EventRow], gone: &[EventId]) -> Vec<Known> {
     let retracted: Vec<EventId> = events.iter().filter_map(|row| row.event.happened.retracts()).collect();
     let mut known: Vec<Known> = events
         .iter()

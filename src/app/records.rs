@@ -7,7 +7,7 @@ use crate::core::error::escape;
 use crate::core::ids::Digest;
 use crate::core::record::{Salt, canonical, is_personal_text, personal_digest};
 use crate::core::words::RecordKind;
-use crate::db::records::{self, Kept, PersonalText, RecordRow};
+use crate::db::records::{self, Kept, NewRecord, PersonalText, RecordRow};
 use crate::db::{Conn, Shop, Tx};
 
 use super::{Error, Who};
@@ -47,11 +47,21 @@ impl Document {
     /// Keeps the document as the shop's next record, with `entered_by` and `recorded` added to its body; in the
     /// transaction that writes what it is about.
     pub(crate) fn keep(
-        mut self,
+        self,
         tx: &mut Tx<'_>,
         who: &Who,
         at: chrono::DateTime<chrono::Utc>,
     ) -> Result<Kept, Error> {
+        let new = self.written(who, at)?;
+        Ok(records::append_record(tx, &who.shop, new.kind, &new.subject, new.body, &new.persons, at)?)
+    }
+
+    /// The document as it is kept: with `entered_by` and `recorded`, and digests in place of personal texts.
+    pub(crate) fn written(
+        mut self,
+        who: &Who,
+        at: chrono::DateTime<chrono::Utc>,
+    ) -> Result<NewRecord, Error> {
         if let Value::Object(members) = &mut self.body {
             members.insert(
                 "entered_by".into(),
@@ -66,7 +76,7 @@ impl Document {
             take_texts(&mut self.body, &steps, String::new(), &mut persons)?;
         }
         let body = canonical(&self.body).map_err(|fault| crate::db::Error::Other(fault.detail))?;
-        Ok(records::append_record(tx, &who.shop, self.kind, &self.subject, body, &persons, at)?)
+        Ok(NewRecord { kind: self.kind, subject: self.subject, body, persons })
     }
 }
 

@@ -98,7 +98,14 @@ impl VehicleInput {
         self.vin.as_deref().and_then(|vin| vin.parse::<Vin>().ok()).map(|vin| vin.as_str().to_owned())
     }
 
-    fn row(&self, id: VehicleId, unit: OdometerUnit, created_at: DateTime<Utc>, version: i64) -> VehicleRow {
+    /// The row of a vehicle that has just been checked.
+    pub(crate) fn row(
+        &self,
+        id: VehicleId,
+        unit: OdometerUnit,
+        created_at: DateTime<Utc>,
+        version: i64,
+    ) -> VehicleRow {
         let vin = self.vin();
         let key = self.plate.as_deref().map(plate_key);
         VehicleRow {
@@ -331,6 +338,13 @@ pub(crate) fn new_owner(
     refresh_key(tx, &who.shop, id)
 }
 
+/// What a vehicle is searched by: the numbers of its jobs and warranties, what is said of it, and who has it.
+pub(crate) fn key_of(numbers: &[String], row: &VehicleRow, owner: Option<&str>) -> String {
+    let said = [&row.vin, &row.plate_key, &row.plate, &row.make, &row.model];
+    let said = said.into_iter().filter_map(|text| text.as_deref()).chain(owner);
+    search_key(numbers.iter().map(String::as_str).chain(said))
+}
+
 /// Works anew out what a vehicle is searched by; by whatever changes any of it.
 pub(crate) fn refresh_key(tx: &mut Tx<'_>, shop: &Shop, id: VehicleId) -> Result<(), Error> {
     let row = vehicles::find(tx, shop, id)?;
@@ -338,9 +352,7 @@ pub(crate) fn refresh_key(tx: &mut Tx<'_>, shop: &Shop, id: VehicleId) -> Result
         Some(owner) => Some(customers::find(tx, shop, owner)?.name),
         None => None,
     };
-    let mut texts = vehicles::numbers(tx, shop, id)?;
-    texts.extend([row.vin, row.plate_key, row.plate, row.make, row.model, owner].into_iter().flatten());
-    let key = search_key(texts.iter().map(String::as_str));
+    let key = key_of(&vehicles::numbers(tx, shop, id)?, &row, owner.as_deref());
     if key != row.search_key {
         vehicles::set_key(tx, shop, id, &key)?;
     }

@@ -23,7 +23,7 @@ use crate::db::visits::{self, VisitRow};
 use crate::db::{Conn, Shop, Tx, appointments};
 
 /// Services that any terms may ask for; others must be named by terms of the vehicle.
-const USUAL_SERVICES: [&str; 4] = ["inspection", "maintenance wash", "reconditioning", "topper"];
+pub(crate) const USUAL_SERVICES: [&str; 4] = ["inspection", "maintenance wash", "reconditioning", "topper"];
 
 /// What was done on a return visit.
 #[derive(Debug, Clone, Deserialize, utoipa::ToSchema)]
@@ -238,6 +238,7 @@ pub fn add(
                     figures: service.figures,
                     countersigned: service.countersigned,
                     done_by: by,
+                    imported: false,
                 },
             );
             event.odometer = odometer;

@@ -108,7 +108,13 @@ pub(crate) fn issue(tx: &mut Tx<'_>, app: &App, who: &Who, new: &NewWarranty) ->
     warranties::add(tx, &who.shop, &row)?;
     refresh_key(tx, &who.shop, row.vehicle)?;
     let taken_up = facts::take_up(tx, who, &row)?;
-    let document = json!({
+    let document = issued(&row, &terms, taken_up);
+    Ok(Issued { row, document })
+}
+
+/// What the record of its issue says of a warranty, with the facts that it took up.
+pub(crate) fn issued(row: &WarrantyRow, terms: &Terms, taken_up: Vec<Value>) -> Value {
+    json!({
         "id": row.id,
         "number": row.number,
         "verify_code": row.verify_code,
@@ -123,12 +129,11 @@ pub(crate) fn issue(tx: &mut Tx<'_>, app: &App, who: &Who, new: &NewWarranty) ->
         "entered_at": row.entered_at,
         "replaces": row.replaces,
         "takes_up": taken_up,
-    });
-    Ok(Issued { row, document })
+    })
 }
 
 /// What of the coated surfaces the terms cover, in the order of the terms.
-fn cover(terms: &Terms, start: NaiveDate, coated: &[CoatedSurface]) -> Vec<CoverItem> {
+pub(crate) fn cover(terms: &Terms, start: NaiveDate, coated: &[CoatedSurface]) -> Vec<CoverItem> {
     let item = |cover: &crate::core::terms::Cover| {
         let surface: Surface = cover.surface.parse().ok()?;
         let coated = coated.iter().find(|coated| coated.surface == surface && !coated.panels.is_empty())?;
@@ -148,7 +153,7 @@ fn cover(terms: &Terms, start: NaiveDate, coated: &[CoatedSurface]) -> Vec<Cover
 const CODE: &[u8; 32] = b"ABCDEFGHJKLMNPQRSTUVWXYZ23456789";
 
 /// A code of verification: 20 characters of 5 random bits each.
-fn verify_code() -> Result<String, Error> {
+pub(crate) fn verify_code() -> Result<String, Error> {
     let mut random = [0_u8; 20];
     getrandom::fill(&mut random).map_err(|e| crate::db::Error::Other(format!("no randomness: {e}")))?;
     Ok(random.iter().map(|byte| char::from(CODE[usize::from(byte % 32)])).collect())

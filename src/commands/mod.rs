@@ -4,7 +4,9 @@ pub mod assess;
 mod calc;
 mod check;
 pub mod demo;
+mod export;
 mod health;
+mod import;
 mod init;
 mod member;
 mod plan;
@@ -44,6 +46,10 @@ enum Command {
     Calc(calc::Args),
     /// Add, list and change the people of a shop.
     Member(member::Args),
+    /// Take what a shop had before from a file: customers, vehicles, past jobs, past services.
+    Import(import::Args),
+    /// Write everything of a shop as files that `import` reads back.
+    Export(export::Args),
     /// Show which notices would go out on a day, to whom and why; nothing is written or sent.
     Plan(plan::Args),
     /// Do once what the running service would have done by itself at an instant.
@@ -70,6 +76,12 @@ pub fn run() -> ExitCode {
         Command::Migrate => settings::read(config.as_deref()).and_then(|config| init::migrate(&config)),
         Command::Member(args) => {
             settings::read(config.as_deref()).and_then(|config| member::run(config, &args))
+        }
+        Command::Import(args) => {
+            settings::read(config.as_deref()).and_then(|config| import::run(config, &args))
+        }
+        Command::Export(args) => {
+            settings::read(config.as_deref()).and_then(|config| export::run(config, &args))
         }
         Command::Plan(args) => settings::read(config.as_deref()).and_then(|config| plan::run(config, &args)),
         Command::Tick(args) => settings::read(config.as_deref()).and_then(|config| tick::run(config, &args)),

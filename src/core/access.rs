@@ -46,6 +46,10 @@ words! {
         Pass = "pass",
         Countersign = "countersign",
         VoidWarranty = "void_warranty",
+        /// Take what a shop had before from its files.
+        Import = "import",
+        /// Everything of a kind as one file.
+        Export = "export",
     }
 }
 
@@ -88,6 +92,8 @@ pub const fn may(role: Role, action: Action) -> bool {
         | A::Extend
         | A::Pass
         | A::Countersign
-        | A::VoidWarranty => matches!(role, Role::Manager),
+        | A::VoidWarranty
+        | A::Import
+        | A::Export => matches!(role, Role::Manager),
     }
 }

@@ -18,12 +18,27 @@ pub struct Fault {
     pub code: &'static str,
     /// A sentence for people: what was given, and what is allowed.
     pub detail: String,
+    /// Where it stands in a file that is a table.
+    #[serde(skip)]
+    #[schema(ignore)]
+    pub cell: Option<Box<Cell>>,
+}
+
+/// A place in a file that is a table.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Cell {
+    /// The line, from 1 on.
+    pub line: u64,
+    /// The header of the column, as the file has it; none: the row as a whole.
+    pub column: Option<String>,
+    /// What stands there.
+    pub value: Option<String>,
 }
 
 impl Fault {
     /// A fault at `pointer`, a JSON pointer.
     pub fn new(pointer: impl Into<String>, code: &'static str, detail: impl Into<String>) -> Self {
-        Self { pointer: pointer.into(), code, detail: detail.into() }
+        Self { pointer: pointer.into(), code, detail: detail.into(), cell: None }
     }
 
     /// The same fault seen from one level further out: `prefix` is put before the pointer.

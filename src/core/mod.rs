@@ -21,6 +21,7 @@ pub mod fold;
 pub mod grubbs;
 pub mod humidity;
 pub mod ids;
+pub mod imports;
 pub mod json;
 pub mod jws;
 pub mod marks;

@@ -50,6 +50,9 @@ pub enum Happened {
         /// Who did it; the shop that enters it unless said.
         #[serde(default = "own_shop", skip_serializing_if = "is_own_shop")]
         done_by: DoneBy,
+        /// Whether it was taken from what the shop kept before.
+        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+        imported: bool,
     },
     /// The odometer was read.
     Reading {},

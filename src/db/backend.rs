@@ -53,6 +53,24 @@ macro_rules! both {
 }
 pub(crate) use both;
 
+/// Rows that go into one statement: SQLite binds at most 32,766 values in one, PostgreSQL 65,535.
+pub(crate) const AT_A_TIME: usize = 500;
+
+/// Inserts all rows, [`AT_A_TIME`] in a statement.
+macro_rules! insert_all {
+    ($tx:expr, $table:expr, $rows:expr) => {{
+        let mut rows = $rows.into_iter();
+        loop {
+            let some: Vec<_> = rows.by_ref().take($crate::db::backend::AT_A_TIME).collect();
+            if some.is_empty() {
+                break Ok::<(), $crate::db::error::Error>(());
+            }
+            both!($tx, c => diesel::insert_into($table).values(some).execute(c))?;
+        }
+    }};
+}
+pub(crate) use insert_all;
+
 /// A connection for reading. What it sees is one consistent state of the database.
 pub struct Conn(Multi);
 
@@ -99,6 +117,20 @@ impl Tx<'_> {
     pub(crate) fn lock(&mut self, sql: &str, id: super::types::Uid) -> Result<(), Error> {
         if let Multi::Pg(c) = self.multi() {
             diesel::sql_query(sql).bind::<super::types::sql::Uid, _>(id).execute(c)?;
+        }
+        Ok(())
+    }
+}
+
+impl Tx<'_> {
+    /// Takes row locks on many rows in the order of their ids, with `sql` on PostgreSQL.
+    pub(crate) fn lock_each(&mut self, sql: &str, ids: &[super::types::Uid]) -> Result<(), Error> {
+        if let Multi::Pg(c) = self.multi() {
+            for some in ids.chunks(10_000) {
+                diesel::sql_query(sql)
+                    .bind::<diesel::sql_types::Array<super::types::sql::Uid>, _>(some)
+                    .execute(c)?;
+            }
         }
         Ok(())
     }

@@ -3,6 +3,7 @@
 use chrono::{DateTime, Utc};
 use diesel::prelude::*;
 
+use super::backend::{both, insert_all};
 use super::error::Error;
 use super::parts::{Part, PartRow, job_parts};
 use super::schema::{coat_sections, coats, jobs};
@@ -130,6 +131,27 @@ impl Part for LaidCoat {
     }
 }
 
+/// Adds coats without sections.
+pub fn add_all(tx: &mut Tx<'_>, _: &Shop, rows: &[CoatRow]) -> Result<(), Error> {
+    let all = rows.iter().map(Row::of).collect::<Result<Vec<_>, _>>()?;
+    insert_all!(tx, coats::table, all)
+}
+
+/// The coats of these jobs of the shop, without their sections, each job's in the order in which they were entered.
+pub fn of_jobs(conn: &mut Conn, scope: &Shop, of: &[JobId]) -> Result<Vec<CoatRow>, Error> {
+    let ids: Vec<Uid> = of.iter().map(|id| Uid::of(*id)).collect();
+    coats::table
+        .inner_join(jobs::table.on(jobs::id.eq(coats::job_id)))
+        .filter(coats::job_id.eq_any(ids))
+        .filter(jobs::shop_id.eq(Uid::of(scope.id())))
+        .order(coats::id)
+        .select(Row::as_select())
+        .load::<Row>(conn.multi())?
+        .into_iter()
+        .map(Row::part)
+        .collect()
+}
+
 /// A coat of an earlier job.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct EarlierCoat {
@@ -153,7 +175,8 @@ pub fn earlier(
         .filter(jobs::shop_id.eq(Uid::of(scope.id())))
         .filter(jobs::vehicle_id.eq(Uid::of(vehicle)))
         .filter(jobs::id.lt(Uid::of(job)))
-        .filter(jobs::signed_off_at.is_not_null())
+        // What was imported was never signed off here.
+        .filter(jobs::signed_off_at.is_not_null().or(jobs::handed_over_on.is_not_null()))
         .order(coats::id)
         .select((coats::surface, coats::panels, coats::started_at))
         .load::<(Word<Surface>, Json<Vec<Panel>>, At)>(conn.multi())?;

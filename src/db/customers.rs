@@ -3,6 +3,7 @@
 use chrono::{DateTime, Utc};
 use diesel::prelude::*;
 
+use super::backend::{both, insert_all};
 use super::error::Error;
 use super::schema::customers;
 use super::scope::Shop;
@@ -104,6 +105,42 @@ impl From<Row> for CustomerRow {
 pub fn add(tx: &mut Tx<'_>, scope: &Shop, row: &CustomerRow) -> Result<(), Error> {
     diesel::insert_into(customers::table).values(Row::of(scope, row)).execute(tx.multi())?;
     Ok(())
+}
+
+/// Adds customers.
+pub fn add_all(tx: &mut Tx<'_>, scope: &Shop, rows: &[CustomerRow]) -> Result<(), Error> {
+    insert_all!(tx, customers::table, rows.iter().map(|row| Row::of(scope, row)))
+}
+
+/// These customers of the shop.
+pub fn of(conn: &mut Conn, scope: &Shop, of: &[CustomerId]) -> Result<Vec<CustomerRow>, Error> {
+    let ids: Vec<Uid> = of.iter().map(|id| Uid::of(*id)).collect();
+    let rows = customers::table
+        .filter(customers::id.eq_any(ids))
+        .filter(customers::shop_id.eq(Uid::of(scope.id())))
+        .select(Row::as_select())
+        .load::<Row>(conn.multi())?;
+    Ok(rows.into_iter().map(CustomerRow::from).collect())
+}
+
+/// What a customer is found by.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Named {
+    /// The customer.
+    pub id: CustomerId,
+    /// Name.
+    pub name: String,
+    /// Where mails go.
+    pub email: Option<String>,
+}
+
+/// What each of the shop's customers is found by.
+pub fn names(conn: &mut Conn, scope: &Shop) -> Result<Vec<Named>, Error> {
+    let rows = customers::table
+        .filter(customers::shop_id.eq(Uid::of(scope.id())))
+        .select((customers::id, customers::name, customers::email))
+        .load::<(Uid, String, Option<String>)>(conn.multi())?;
+    Ok(rows.into_iter().map(|(id, name, email)| Named { id: id.id(), name, email }).collect())
 }
 
 /// The customer with this id.

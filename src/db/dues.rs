@@ -7,6 +7,7 @@ use diesel::prelude::*;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
+use super::backend::{both, insert_all};
 use super::error::Error;
 use super::schema::{answers, customers, dues, ownerships, shop_vehicles, vehicles, warranties};
 use super::scope::Shop;
@@ -104,6 +105,38 @@ pub fn store(tx: &mut Tx<'_>, scope: &Shop, warranty: WarrantyId, new: &[DueRow]
         written += diesel::delete(dues::table.find((id, rule, number))).execute(tx.multi())?;
     }
     Ok(written)
+}
+
+/// Stores the dues of warranties of the shop, each on its vehicle, in place of what was stored of them.
+pub fn store_all(
+    tx: &mut Tx<'_>,
+    scope: &Shop,
+    of: &[WarrantyId],
+    new: Vec<(WarrantyId, VehicleId, DueRow)>,
+) -> Result<(), Error> {
+    let shop = Uid::of(scope.id());
+    for some in of.chunks(super::backend::AT_A_TIME) {
+        let ids: Vec<Uid> = some.iter().map(|id| Uid::of(*id)).collect();
+        diesel::delete(dues::table.filter(dues::warranty_id.eq_any(ids))).execute(tx.multi())?;
+    }
+    let values = new.into_iter().map(|(warranty, vehicle, row)| {
+        (
+            dues::warranty_id.eq(Uid::of(warranty)),
+            dues::shop_id.eq(shop),
+            dues::vehicle_id.eq(Uid::of(vehicle)),
+            (
+                dues::rule.eq(row.rule),
+                dues::upkeep.eq(row.upkeep),
+                dues::number.eq(row.number),
+                dues::opens.eq(row.opens),
+                dues::due.eq(row.due),
+                dues::closes.eq(row.closes),
+                dues::status.eq(row.status),
+                dues::body.eq(Json(row.body)),
+            ),
+        )
+    });
+    insert_all!(tx, dues::table, values)
 }
 
 /// Where a due stands in the work list.

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, NaiveDate, Utc};
 use diesel::prelude::*;
 
+use super::backend::{both, insert_all};
 use super::error::Error;
 use super::schema::{job_panels, jobs};
 use super::scope::Shop;
@@ -175,8 +176,27 @@ pub fn add(tx: &mut Tx<'_>, scope: &Shop, row: &JobRow, panels: &JobPanels) -> R
     set_panels(tx, scope, row.id, panels)
 }
 
-/// Puts this in the place of what the job said of panels.
-pub fn set_panels(tx: &mut Tx<'_>, _: &Shop, job: JobId, panels: &JobPanels) -> Result<(), Error> {
+/// Adds jobs, each with what it says of panels.
+pub fn add_all(tx: &mut Tx<'_>, scope: &Shop, rows: &[(JobRow, JobPanels)]) -> Result<(), Error> {
+    let all = rows.iter().map(|(row, _)| Row::of(scope, row)).collect::<Result<Vec<_>, _>>()?;
+    insert_all!(tx, jobs::table, all)?;
+    let panels = rows.iter().flat_map(|(row, panels)| panel_values(row.id, panels));
+    insert_all!(tx, job_panels::table, panels)
+}
+
+/// What a row of panels sets.
+type PanelValues = (
+    diesel::dsl::Eq<job_panels::job_id, Uid>,
+    diesel::dsl::Eq<job_panels::position, i32>,
+    diesel::dsl::Eq<job_panels::surface, Option<Word<Surface>>>,
+    diesel::dsl::Eq<job_panels::panel, String>,
+    diesel::dsl::Eq<job_panels::finish, Option<Word<Finish>>>,
+    diesel::dsl::Eq<job_panels::excluded, bool>,
+    diesel::dsl::Eq<job_panels::old_coating, bool>,
+);
+
+/// What a job says of panels as rows.
+fn panel_values(job: JobId, panels: &JobPanels) -> Vec<PanelValues> {
     let of = |by_surface: &BTreeMap<Surface, Vec<Panel>>, old_coating: bool| {
         let each =
             by_surface.iter().flat_map(|(surface, panels)| panels.iter().map(|panel| (*surface, panel)));
@@ -189,21 +209,25 @@ pub fn set_panels(tx: &mut Tx<'_>, _: &Shop, job: JobId, panels: &JobPanels) -> 
         panels.finishes.iter().map(|(panel, finish)| (None, panel.clone(), Some(*finish), false, false)),
     );
     rows.extend(of(&panels.old_coating, true));
+    let values = |(position, (surface, panel, finish, excluded, old_coating)): (i32, _)| {
+        let panel: Panel = panel;
+        (
+            job_panels::job_id.eq(Uid::of(job)),
+            job_panels::position.eq(position),
+            job_panels::surface.eq(Option::<Surface>::map(surface, Word)),
+            job_panels::panel.eq(panel.to_string()),
+            job_panels::finish.eq(Option::<Finish>::map(finish, Word)),
+            job_panels::excluded.eq(excluded),
+            job_panels::old_coating.eq(old_coating),
+        )
+    };
+    (0_i32..).zip(rows).map(values).collect()
+}
+
+/// Puts this in the place of what the job said of panels.
+pub fn set_panels(tx: &mut Tx<'_>, _: &Shop, job: JobId, panels: &JobPanels) -> Result<(), Error> {
     diesel::delete(job_panels::table.filter(job_panels::job_id.eq(Uid::of(job)))).execute(tx.multi())?;
-    for (position, (surface, panel, finish, excluded, old_coating)) in (0_i32..).zip(rows) {
-        diesel::insert_into(job_panels::table)
-            .values((
-                job_panels::job_id.eq(Uid::of(job)),
-                job_panels::position.eq(position),
-                job_panels::surface.eq(surface.map(Word)),
-                job_panels::panel.eq(panel.to_string()),
-                job_panels::finish.eq(finish.map(Word)),
-                job_panels::excluded.eq(excluded),
-                job_panels::old_coating.eq(old_coating),
-            ))
-            .execute(tx.multi())?;
-    }
-    Ok(())
+    insert_all!(tx, job_panels::table, panel_values(job, panels))
 }
 
 /// What a job says of panels, lists in the order in which they were given.
@@ -212,18 +236,27 @@ pub fn panels(conn: &mut Conn, _: &Shop, job: JobId) -> Result<JobPanels, Error>
         .filter(job_panels::job_id.eq(Uid::of(job)))
         .order(job_panels::position)
         .select((job_panels::surface, job_panels::panel, job_panels::finish, job_panels::old_coating))
-        .load::<(Option<Word<Surface>>, String, Option<Word<Finish>>, bool)>(conn.multi())?;
+        .load::<PanelRow>(conn.multi())?;
     let mut panels = JobPanels::default();
-    for (surface, panel, finish, old_coating) in rows {
+    rows.into_iter().try_for_each(|row| panels.take(row))?;
+    Ok(panels)
+}
+
+/// A row of panels: surface, panel, finish, whether it came with a coating.
+type PanelRow = (Option<Word<Surface>>, String, Option<Word<Finish>>, bool);
+
+impl JobPanels {
+    /// Takes in what a row says.
+    fn take(&mut self, (surface, panel, finish, old_coating): PanelRow) -> Result<(), Error> {
         let panel = super::panel(&panel)?;
         match (surface, finish) {
-            (Some(surface), _) if old_coating => panels.old_coating.entry(surface.0).or_default().push(panel),
-            (Some(surface), _) => panels.listed.entry(surface.0).or_default().push(panel),
-            (None, Some(finish)) => drop(panels.finishes.insert(panel, finish.0)),
-            (None, None) => panels.excluded.push(panel),
+            (Some(surface), _) if old_coating => self.old_coating.entry(surface.0).or_default().push(panel),
+            (Some(surface), _) => self.listed.entry(surface.0).or_default().push(panel),
+            (None, Some(finish)) => drop(self.finishes.insert(panel, finish.0)),
+            (None, None) => self.excluded.push(panel),
         }
+        Ok(())
     }
-    Ok(panels)
 }
 
 /// The job with this id.
@@ -234,6 +267,45 @@ pub fn find(conn: &mut Conn, scope: &Shop, id: JobId) -> Result<JobRow, Error> {
         .select(Row::as_select())
         .first::<Row>(conn.multi())?
         .try_into()
+}
+
+/// The shop's jobs that were handed over.
+pub fn handed_over(conn: &mut Conn, scope: &Shop) -> Result<Vec<JobId>, Error> {
+    let rows = jobs::table
+        .filter(jobs::shop_id.eq(Uid::of(scope.id())))
+        .filter(jobs::handed_over_on.is_not_null())
+        .select(jobs::id)
+        .load::<Uid>(conn.multi())?;
+    Ok(rows.into_iter().map(Uid::id).collect())
+}
+
+/// These jobs of the shop, each with what it says of panels.
+pub fn of(conn: &mut Conn, scope: &Shop, of: &[JobId]) -> Result<Vec<(JobRow, JobPanels)>, Error> {
+    let ids: Vec<Uid> = of.iter().map(|id| Uid::of(*id)).collect();
+    let rows = jobs::table
+        .filter(jobs::id.eq_any(ids))
+        .filter(jobs::shop_id.eq(Uid::of(scope.id())))
+        .select(Row::as_select())
+        .load::<Row>(conn.multi())?;
+    let own: Vec<Uid> = rows.iter().map(|row| row.id).collect();
+    let mut panels = std::collections::HashMap::<Uid, JobPanels>::new();
+    let of_all = job_panels::table
+        .filter(job_panels::job_id.eq_any(own))
+        .order((job_panels::job_id, job_panels::position))
+        .select((
+            job_panels::job_id,
+            (job_panels::surface, job_panels::panel, job_panels::finish, job_panels::old_coating),
+        ))
+        .load::<(Uid, PanelRow)>(conn.multi())?;
+    for (job, row) in of_all {
+        panels.entry(job).or_default().take(row)?;
+    }
+    rows.into_iter()
+        .map(|row| {
+            let panels = panels.remove(&row.id).unwrap_or_default();
+            Ok((JobRow::try_from(row)?, panels))
+        })
+        .collect()
 }
 
 /// The job with this number.

@@ -23,6 +23,7 @@ pub mod customers;
 pub mod dues;
 pub mod files;
 pub mod idempotency;
+pub mod imports;
 pub mod installation;
 pub mod jobs;
 pub mod marks;

@@ -3,7 +3,7 @@
 use chrono::{DateTime, Utc};
 use diesel::prelude::*;
 
-use super::backend::both;
+use super::backend::{both, insert_all};
 use super::error::Error;
 use super::schema::{counters, record_persons, records};
 use super::scope::Shop;
@@ -53,16 +53,21 @@ pub struct Kept {
 /// The next value of a counter of the shop. The row stays locked until the transaction ends, so that numbers
 /// have no gaps and are never given twice.
 fn count(tx: &mut Tx<'_>, scope: &Shop, kind: &str, year: i32) -> Result<i64, Error> {
+    count_on(tx, scope, kind, year, 1)
+}
+
+/// Takes so many values of a counter at once; answers the last.
+fn count_on(tx: &mut Tx<'_>, scope: &Shop, kind: &str, year: i32, by: i64) -> Result<i64, Error> {
     Ok(both!(tx, c => diesel::insert_into(counters::table)
         .values((
             counters::shop_id.eq(Uid::of(scope.id())),
             counters::kind.eq(kind),
             counters::year.eq(year),
-            counters::value.eq(1_i64),
+            counters::value.eq(by),
         ))
         .on_conflict((counters::shop_id, counters::kind, counters::year))
         .do_update()
-        .set(counters::value.eq(counters::value + 1))
+        .set(counters::value.eq(counters::value + by))
         .returning(counters::value)
         .get_result::<i64>(c))?)
 }
@@ -72,6 +77,74 @@ pub fn next_number(tx: &mut Tx<'_>, scope: &Shop, of: Numbered, year: u16) -> Re
     let value = count(tx, scope, &of.letter().to_string(), i32::from(year))?;
     let count = u32::try_from(value).map_err(|_| Error::Other("more numbers than a year can hold".into()))?;
     Ok(RunningNumber { of, year, count })
+}
+
+/// The shop's next running numbers in this local year, so many, in order.
+pub fn next_numbers(
+    tx: &mut Tx<'_>,
+    scope: &Shop,
+    of: Numbered,
+    year: u16,
+    many: usize,
+) -> Result<Vec<RunningNumber>, Error> {
+    let too_many = |_| Error::Other("more numbers than a year can hold".into());
+    let by = i64::try_from(many).unwrap_or(i64::MAX);
+    let last = u32::try_from(count_on(tx, scope, &of.letter().to_string(), i32::from(year), by)?)
+        .map_err(too_many)?;
+    let first = last + 1 - u32::try_from(many).unwrap_or(last);
+    Ok((first..=last).map(|count| RunningNumber { of, year, count }).collect())
+}
+
+/// A document about to be kept.
+#[derive(Debug, Clone)]
+pub struct NewRecord {
+    /// What kind of document it is.
+    pub kind: RecordKind,
+    /// What it is about.
+    pub subject: String,
+    /// Canonical JSON (RFC 8785).
+    pub body: Vec<u8>,
+    /// The texts that it names persons with.
+    pub persons: Vec<PersonalText>,
+}
+
+/// Keeps documents as [`append_record`] does, many at once; answers the place of the first.
+pub fn append_records(
+    tx: &mut Tx<'_>,
+    scope: &Shop,
+    new: Vec<NewRecord>,
+    at: DateTime<Utc>,
+) -> Result<i64, Error> {
+    let shop = Uid::of(scope.id());
+    let many = i64::try_from(new.len()).unwrap_or(i64::MAX);
+    let first = count_on(tx, scope, "record", 0, many)? - many + 1;
+    let (mut rows, mut persons) = (Vec::new(), Vec::new());
+    for (seq, one) in (first..).zip(new) {
+        let (digest, leaf) = (Digest::of(&one.body), leaf_hash(&one.body));
+        let body = String::from_utf8(one.body).map_err(|e| Error::Other(e.to_string()))?;
+        rows.push((
+            records::shop_id.eq(shop),
+            records::seq.eq(seq),
+            records::kind.eq(one.kind.as_str()),
+            records::subject.eq(one.subject),
+            records::body.eq(body),
+            records::digest.eq(digest.as_bytes().to_vec()),
+            records::leaf.eq(leaf.as_bytes().to_vec()),
+            records::recorded_at.eq(At(at)),
+        ));
+        persons.extend(one.persons.into_iter().map(|person| {
+            (
+                record_persons::shop_id.eq(shop),
+                record_persons::seq.eq(seq),
+                record_persons::place.eq(person.place),
+                record_persons::salt.eq(person.salt.to_vec()),
+                record_persons::text.eq(person.text),
+            )
+        }));
+    }
+    insert_all!(tx, records::table, rows)?;
+    insert_all!(tx, record_persons::table, persons)?;
+    Ok(first)
 }
 
 /// Keeps a document that people answer for: `body` is canonical JSON, and gets the shop's next place and its leaf

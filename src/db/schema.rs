@@ -760,6 +760,20 @@ diesel::table! {
     }
 }
 
+diesel::table! {
+    use diesel::sql_types::*;
+    use super::super::types::sql::Uid;
+
+    imports (shop_id, kind, key) {
+        shop_id -> Uid,
+        kind -> Text,
+        key -> Text,
+        digest -> Binary,
+        subject_id -> Uid,
+        imported_at -> Text,
+    }
+}
+
 diesel::allow_tables_to_appear_in_same_query!(
     settings,
     keys,
@@ -806,4 +820,5 @@ diesel::allow_tables_to_appear_in_same_query!(
     photos,
     marks,
     signatures,
+    imports,
 );

@@ -3,6 +3,7 @@
 use chrono::{DateTime, NaiveDate, Utc};
 use diesel::prelude::*;
 
+use super::backend::{both, insert_all};
 use super::error::Error;
 use super::schema::{shop_vehicles, vehicle_events, vehicles};
 use super::scope::Shop;
@@ -134,6 +135,96 @@ pub fn add(tx: &mut Tx<'_>, scope: &Shop, row: &EventRow) -> Result<(), Error> {
         .set(vehicles::last_recorded.eq(Some(At(row.event.recorded))))
         .execute(tx.multi())?;
     Ok(())
+}
+
+/// Locks vehicles until the transaction ends, in the order of their ids.
+pub fn lock_all(tx: &mut Tx<'_>, _: &Shop, vehicles: &[VehicleId]) -> Result<(), Error> {
+    let mut ids: Vec<Uid> = vehicles.iter().map(|id| Uid::of(*id)).collect();
+    ids.sort_unstable();
+    ids.dedup();
+    tx.lock_each("SELECT 1 FROM vehicles WHERE id = ANY($1) ORDER BY id FOR UPDATE", &ids)
+}
+
+/// When the last event of any of these vehicles was entered.
+pub fn last_recorded(conn: &mut Conn, _: &Shop, of: &[VehicleId]) -> Result<Option<DateTime<Utc>>, Error> {
+    let ids: Vec<Uid> = of.iter().map(|id| Uid::of(*id)).collect();
+    let last = vehicles::table
+        .filter(vehicles::id.eq_any(ids))
+        .select(diesel::dsl::max(vehicles::last_recorded))
+        .first::<Option<At>>(conn.multi())?;
+    Ok(last.map(|at| at.0))
+}
+
+/// The last place taken among the events of each of these vehicles, whoever entered them.
+pub fn last_places(
+    conn: &mut Conn,
+    _: &Shop,
+    of: &[VehicleId],
+) -> Result<std::collections::HashMap<VehicleId, i64>, Error> {
+    let ids: Vec<Uid> = of.iter().map(|id| Uid::of(*id)).collect();
+    let rows = vehicle_events::table
+        .filter(vehicle_events::vehicle_id.eq_any(ids))
+        .group_by(vehicle_events::vehicle_id)
+        .select((vehicle_events::vehicle_id, diesel::dsl::max(vehicle_events::position)))
+        .load::<(Uid, Option<i64>)>(conn.multi())?;
+    Ok(rows.into_iter().map(|(id, last)| (id.id(), last.unwrap_or(0))).collect())
+}
+
+/// Adds events to locked vehicles, none of which was entered after `last`, and remembers that.
+pub fn add_all(tx: &mut Tx<'_>, scope: &Shop, rows: &[EventRow], last: DateTime<Utc>) -> Result<(), Error> {
+    insert_all!(tx, vehicle_events::table, rows.iter().map(|row| Row::of(scope, row)))?;
+    let mut ids: Vec<Uid> = rows.iter().map(|row| Uid::of(row.vehicle)).collect();
+    ids.sort_unstable();
+    ids.dedup();
+    diesel::update(vehicles::table.filter(vehicles::id.eq_any(ids)))
+        .set(vehicles::last_recorded.eq(Some(At(last))))
+        .execute(tx.multi())?;
+    Ok(())
+}
+
+/// The services that the shop has entered and not retracted.
+pub fn services(conn: &mut Conn, scope: &Shop) -> Result<Vec<EventId>, Error> {
+    let shop = Uid::of(scope.id());
+    let gone: std::collections::HashSet<Option<Uid>> = vehicle_events::table
+        .filter(vehicle_events::shop_id.eq(shop))
+        .filter(vehicle_events::retracts.is_not_null())
+        .select(vehicle_events::retracts)
+        .load::<Option<Uid>>(conn.multi())?
+        .into_iter()
+        .collect();
+    let all = vehicle_events::table
+        .filter(vehicle_events::shop_id.eq(shop))
+        .filter(vehicle_events::kind.eq(Word(EventKind::Service)))
+        .select(vehicle_events::id)
+        .load::<Uid>(conn.multi())?;
+    Ok(all.into_iter().filter(|id| !gone.contains(&Some(*id))).map(Uid::id).collect())
+}
+
+/// These events of the shop.
+pub fn of(conn: &mut Conn, scope: &Shop, of: &[EventId]) -> Result<Vec<EventRow>, Error> {
+    let ids: Vec<Uid> = of.iter().map(|id| Uid::of(*id)).collect();
+    vehicle_events::table
+        .filter(vehicle_events::id.eq_any(ids))
+        .filter(vehicle_events::shop_id.eq(Uid::of(scope.id())))
+        .select(Row::as_select())
+        .load::<Row>(conn.multi())?
+        .into_iter()
+        .map(EventRow::try_from)
+        .collect()
+}
+
+/// What the shop has entered about these vehicles, each in the order of entry.
+pub fn of_vehicles(conn: &mut Conn, scope: &Shop, of: &[VehicleId]) -> Result<Vec<EventRow>, Error> {
+    let ids: Vec<Uid> = of.iter().map(|id| Uid::of(*id)).collect();
+    vehicle_events::table
+        .filter(vehicle_events::vehicle_id.eq_any(ids))
+        .filter(vehicle_events::shop_id.eq(Uid::of(scope.id())))
+        .order((vehicle_events::vehicle_id, vehicle_events::position))
+        .select(Row::as_select())
+        .load::<Row>(conn.multi())?
+        .into_iter()
+        .map(EventRow::try_from)
+        .collect()
 }
 
 /// What the shop has entered about a vehicle, in the order of entry.

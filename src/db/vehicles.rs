@@ -1,5 +1,7 @@
 //! Vehicles: one identity in the whole installation, a view for each shop, and who had them when.
 
+pub mod many;
+
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, NaiveDate, Utc};
@@ -8,8 +10,8 @@ use diesel::prelude::*;
 use super::backend::both;
 use super::error::Error;
 use super::schema::{
-    answers, appointments, dues, facts, jobs, notices, ownerships, shop_vehicles, tasks, vehicle_events,
-    vehicles, visits, warranties,
+    answers, appointments, dues, facts, imports, jobs, notices, ownerships, shop_vehicles, tasks,
+    vehicle_events, vehicles, visits, warranties,
 };
 use super::scope::{Installation, Shop};
 use super::search::{self, Among};
@@ -182,6 +184,9 @@ pub fn join(
             vehicle_events::vehicle_id.eq(now),
             vehicle_events::position.eq(vehicle_events::position + after),
         ))
+        .execute(tx.multi())?;
+    diesel::update(imports::table.filter(imports::shop_id.eq(shop)).filter(imports::subject_id.eq(was)))
+        .set(imports::subject_id.eq(now))
         .execute(tx.multi())?;
     stand_under_now!(
         shop_vehicles,

@@ -1,5 +1,7 @@
 //! Warranties, and what is stored of each: its facts, its verdict by surface, its dues.
 
+pub mod many;
+
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, NaiveDate, Utc};

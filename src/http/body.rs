@@ -1,5 +1,6 @@
 //! What a request carries: read strictly, and only when the handler asks for it, so that who asks is settled first.
 
+use std::io::{Read as _, Seek as _, SeekFrom};
 use std::time::Duration;
 
 use actix_web::http::StatusCode;
@@ -9,9 +10,12 @@ use actix_web::{FromRequest, HttpMessage as _, HttpRequest, dev, web};
 use futures_util::StreamExt as _;
 use serde::de::DeserializeOwned;
 use serde_json::{Map, Value};
+use sha2::{Digest as _, Sha256};
+use tokio::io::AsyncWriteExt as _;
 
 use super::error::Problem;
 use super::once::BodyDigest;
+use crate::app::{Database, Error};
 use crate::core::ids::Digest;
 use crate::core::json;
 
@@ -20,6 +24,15 @@ const LONGEST: usize = 256 * 1024;
 
 /// A body that trickles in for longer is cut off.
 const SLOWEST: Duration = Duration::from_secs(30);
+
+/// The longest file of a table, in bytes.
+const LONGEST_FILE: usize = 64 * 1024 * 1024;
+
+/// A file that trickles in for longer is cut off.
+const SLOWEST_FILE: Duration = Duration::from_mins(10);
+
+/// The media types of tables.
+const TABLES: [&str; 2] = ["text/csv", "application/jsonl"];
 
 /// The body of a request, not yet read.
 pub struct Body {
@@ -69,6 +82,38 @@ impl Body {
         self.receive().await?.json()
     }
 
+    /// Receives a table (CSV or JSON Lines) into a file of the system's own that goes with its handle: 415 and 413.
+    pub async fn file(mut self) -> Result<std::fs::File, Problem> {
+        if !self.content_type.as_deref().is_some_and(is_table) {
+            let taken = format!("taken are {}", TABLES.join(" and "));
+            return Err(Problem::new(StatusCode::UNSUPPORTED_MEDIA_TYPE, "unsupported_media_type", taken));
+        }
+        self.is_at_most(LONGEST_FILE)?;
+        let broken = |e: std::io::Error| Problem::internal(format!("a file for the body: {e}"));
+        let mut file = tokio::fs::File::from_std(tempfile::tempfile().map_err(broken)?);
+        let (mut hash, mut length) = (Sha256::new(), 0);
+        let received = async {
+            while let Some(chunk) = self.payload.next().await {
+                let chunk = chunk.map_err(|e| {
+                    Problem::new(StatusCode::BAD_REQUEST, "malformed", format!("the body broke off: {e}"))
+                })?;
+                length += chunk.len();
+                if length > LONGEST_FILE {
+                    return Err(too_large(LONGEST_FILE));
+                }
+                hash.update(&chunk);
+                file.write_all(&chunk).await.map_err(broken)?;
+            }
+            file.flush().await.map_err(broken)
+        };
+        tokio::time::timeout(SLOWEST_FILE, received)
+            .await
+            .map_err(|_| Problem::of_status(StatusCode::REQUEST_TIMEOUT))??;
+        let digest = Digest::from_bytes(hash.finalize().into());
+        self.request.extensions_mut().insert(BodyDigest(digest));
+        Ok(file.into_std().await)
+    }
+
     /// Receives the bytes of a JSON body without looking into them: 415 and 413.
     pub async fn receive(self) -> Result<Received, Problem> {
         let absent = self.content_type.is_none();
@@ -116,6 +161,15 @@ impl Body {
     }
 }
 
+/// Reads a file that was received, from its beginning.
+pub fn whole(mut file: std::fs::File) -> Result<Vec<u8>, Error> {
+    let mut bytes = Vec::new();
+    file.seek(SeekFrom::Start(0))
+        .and_then(|_| file.read_to_end(&mut bytes))
+        .map_err(|e| Database::Other(format!("the received file cannot be read: {e}")))?;
+    Ok(bytes)
+}
+
 fn too_large(longest: usize) -> Problem {
     let detail = format!("a body has at most {longest} bytes here");
     Problem::new(StatusCode::PAYLOAD_TOO_LARGE, "too_large", detail)
@@ -141,6 +195,12 @@ impl Received {
         }
         json::read(&self.bytes).and_then(json::object).map_err(|fault| Problem::malformed(&[fault]))
     }
+}
+
+/// Whether it is a table; how it is encoded is found out from the file.
+fn is_table(content_type: &str) -> bool {
+    let media = content_type.split(';').next().unwrap_or_default().trim();
+    TABLES.iter().any(|table| media.eq_ignore_ascii_case(table))
 }
 
 fn is_json(content_type: &str) -> bool {

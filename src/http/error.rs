@@ -160,6 +160,16 @@ impl Problem {
 
 /// A fault of the body has a pointer, one of the query a parameter.
 fn place(fault: &Fault) -> Value {
+    if let Some(cell) = &fault.cell {
+        let mut place = json!({
+            "pointer": fault.pointer, "code": fault.code, "detail": fault.detail, "line": cell.line,
+        });
+        if let (Some(column), Value::Object(members)) = (&cell.column, &mut place) {
+            members.insert("column".into(), column.as_str().into());
+            members.insert("value".into(), cell.value.as_deref().unwrap_or_default().into());
+        }
+        return place;
+    }
     if fault.pointer.is_empty() || fault.pointer.starts_with('/') {
         json!({"pointer": fault.pointer, "code": fault.code, "detail": fault.detail})
     } else {

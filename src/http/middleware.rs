@@ -97,6 +97,9 @@ fn unless_known(response: HttpResponse, if_none_match: Option<&HeaderValue>) -> 
 
 /// What a path offers.
 fn offered(path: &str) -> &'static [&'static str] {
+    if path.starts_with("/v1/exports/") {
+        return &["text/csv", "application/jsonl"];
+    }
     match path.rsplit('/').next() {
         Some("file") => &["image/jpeg", "image/png"],
         Some("thumbnail") => &["image/jpeg"],

@@ -23,12 +23,12 @@ use actix_web::dev::Server;
 use actix_web::http::Method;
 use actix_web::http::StatusCode;
 use actix_web::{App as Actix, HttpRequest, HttpServer, guard, web};
-use tokio::sync::Semaphore;
+use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
 use self::api::{
     accreditations, addenda, answers, appointments, batches, calc, checks, climate, coats, corrections,
-    customers, dues, eligibility, events, health, jobs, marks, members, notices, packages, passes, photos,
-    products, sessions, shop, signatures, steps, tasks, terms, vehicles, visits, warranties,
+    customers, dues, eligibility, events, exports, health, imports, jobs, marks, members, notices, packages,
+    passes, photos, products, sessions, shop, signatures, steps, tasks, terms, vehicles, visits, warranties,
 };
 use self::auth::Access;
 use self::error::Problem;
@@ -36,8 +36,8 @@ use self::limits::Limits;
 use self::pictures::Places;
 use crate::app::{App, Error};
 use crate::core::access::Action::{
-    AddBatch, AddCustomer, AddVehicle, CancelJob, ChangeCustomer, ChangeVehicle, Countersign, Extend,
-    HandOver, LogReading, LogVisit, LogWork, ManageAccreditations, ManageAppointments, ManageMembers,
+    AddBatch, AddCustomer, AddVehicle, CancelJob, ChangeCustomer, ChangeVehicle, Countersign, Export, Extend,
+    HandOver, Import, LogReading, LogVisit, LogWork, ManageAccreditations, ManageAppointments, ManageMembers,
     ManageNotices, ManagePackages, ManageProducts, ManageShop, ManageTerms, Pass, Read, Retract, SignOff,
     Transfer, VoidWarranty, Waive,
 };
@@ -159,6 +159,8 @@ routes! {
     "/v1/dues" { GET dues::list, Read; }
     "/v1/calc" { POST calc::work_out, Read; }
     "/v1/notices" { GET notices::list, Read; }
+    "/v1/imports" { POST imports::take, Import; }
+    "/v1/exports/{kind}" { GET exports::write, Export; }
     "/v1/appointments" { GET appointments::list, Read; POST appointments::add, ManageAppointments; }
     "/v1/appointments/{id}" { GET appointments::find, Read; PATCH appointments::change, ManageAppointments; }
     "/v1/tasks" { GET tasks::list, Read; }
@@ -221,6 +223,8 @@ fn not_found() -> Ready<Result<String, Problem>> {
 pub struct Service {
     app: App,
     places: Arc<Semaphore>,
+    /// Whose turn it is to have a whole file in memory.
+    file_turns: Arc<Semaphore>,
     limits: Limits,
     pictures: Places,
     /// The documentation, written when it is first read.
@@ -231,7 +235,13 @@ impl Service {
     fn new(app: App) -> Self {
         let places = Arc::new(Semaphore::new(app.db.connections() as usize));
         let limits = Limits::of(&app.config);
-        Self { app, places, limits, pictures: Places::default(), docs: OnceLock::new() }
+        let file_turns = Arc::new(Semaphore::new(1));
+        Self { app, places, file_turns, limits, pictures: Places::default(), docs: OnceLock::new() }
+    }
+
+    /// Waits until nobody else has a whole file in memory.
+    pub(crate) async fn file_turn(&self) -> Result<OwnedSemaphorePermit, Problem> {
+        self.file_turns.clone().acquire_owned().await.map_err(|e| Problem::internal(e.to_string()))
     }
 
     /// Calls a function of `app` on a thread of its own, as soon as one of the places is free.

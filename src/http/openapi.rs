@@ -11,8 +11,8 @@ use utoipa::{Modify, OpenApi, ToSchema};
 use super::answer::{self, Answer};
 use super::api::{
     accreditations, addenda, answers, appointments, batches, calc, checks, climate, coats, corrections,
-    customers, dues, eligibility, events, health, jobs, marks, members, notices, packages, passes, photos,
-    products, sessions, shop, signatures, steps, tasks, terms, vehicles, visits, warranties,
+    customers, dues, eligibility, events, exports, health, imports, jobs, marks, members, notices, packages,
+    passes, photos, products, sessions, shop, signatures, steps, tasks, terms, vehicles, visits, warranties,
 };
 use super::auth::Access;
 use super::error::Problem;
@@ -52,6 +52,15 @@ struct ProblemFault {
     code: String,
     /// A sentence for people.
     detail: String,
+    /// The line of a file, from 1 on.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    line: Option<u64>,
+    /// The header of the column, as the file has it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    column: Option<String>,
+    /// What stands in that cell.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    value: Option<String>,
 }
 
 #[derive(OpenApi)]
@@ -82,6 +91,7 @@ struct ProblemFault {
         corrections::correct_reading, answers::list, answers::add, eligibility::look_up, dues::list, notices::list, calc::work_out,
         appointments::list, appointments::add, appointments::find, appointments::change, tasks::list, tasks::find, tasks::done,
         customers::list, customers::add, customers::find, customers::change,
+        imports::take, exports::write,
     ),
     components(schemas(ProblemDocument, ProblemFault)),
     modifiers(&Shared)

@@ -67,6 +67,20 @@ impl Query {
         parsed
     }
 
+    /// A parameter with a type of its own that has to be there.
+    pub fn needed<T: FromStr>(&mut self, name: &'static str, allowed: &str) -> Option<T> {
+        if self.pairs.iter().all(|(given, _)| given != name) {
+            self.known.insert(name);
+            self.faults.push(Fault::new(
+                name,
+                "missing",
+                format!("`{name}` is needed; allowed are {allowed}"),
+            ));
+            return None;
+        }
+        self.parsed(name, &format!("one of {allowed}"))
+    }
+
     /// A parameter that may be repeated, each with a type of its own.
     pub fn parsed_all<T: FromStr>(&mut self, name: &'static str, what: &str) -> Vec<T> {
         let mut found = Vec::new();

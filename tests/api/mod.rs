@@ -11,6 +11,7 @@ mod customers;
 mod dues;
 mod eligibility;
 mod handover;
+mod imports;
 mod jobs;
 mod main_job;
 mod notices;

@@ -11,7 +11,7 @@ fn roles_may_what_the_table_says() {
         "change_customer change_vehicle cancel_job hand_over transfer close_vehicle retract
         manage_notices manage_appointments";
     let manager_alone = "manage_shop manage_members manage_products manage_packages manage_terms
-        manage_accreditations set_batch_state waive extend pass countersign void_warranty";
+        manage_accreditations set_batch_state waive extend pass countersign void_warranty import export";
     let mut named = 0;
     for (actions, roles) in [
         (everybody, [Role::Manager, Role::Technician, Role::Desk].as_slice()),

@@ -11,6 +11,7 @@ mod email;
 mod facts;
 mod humidity;
 mod ids;
+mod imports;
 mod inspection;
 mod invented;
 mod jws;

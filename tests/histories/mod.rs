@@ -9,6 +9,7 @@
 
 mod dice;
 mod entries;
+mod imported;
 mod rebuild;
 mod sheets;
 mod town;

@@ -344,7 +344,7 @@ impl Town {
 }
 
 /// What is to be stored of an assessment: of each rule only the next due ahead.
-fn stored_form(assessment: &Assessment) -> Value {
+pub(super) fn stored_form(assessment: &Assessment) -> Value {
     let cover: BTreeMap<_, _> = assessment
         .cover
         .iter()

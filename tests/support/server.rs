@@ -167,6 +167,11 @@ impl Client {
         self.send(method, path, &headers, bytes.as_deref())
     }
 
+    /// A file of a table.
+    pub(crate) fn file(&self, path: &str, table: &[u8]) -> Answer {
+        self.send("POST", path, &[("Content-Type", "text/csv")], Some(table))
+    }
+
     /// Any call with any bytes.
     pub(crate) fn send(
         &self,

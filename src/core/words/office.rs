@@ -196,6 +196,8 @@ words! {
         Signature = "signature",
         /// What was entered counts in another way from now on: entered again in place of itself.
         Correction = "correction",
+        /// What a shop had before, taken from its files.
+        Import = "import",
         /// A vehicle turned out to be one that was known by its VIN.
         Identification = "identification",
         /// Personal texts of other records were erased.

@@ -12,6 +12,7 @@ use crate::support::database::on_both;
 on_both!(
     a_body_is_json_of_bearable_length_and_depth,
     a_body_says_what_is_described_and_nothing_else,
+    a_file_is_a_table_of_bearable_length,
     what_is_tried_leaves_nothing_behind,
     a_picture_is_of_its_type_and_bearable_length,
 );
@@ -29,9 +30,40 @@ const DOCUMENT_IN: &[(&str, &str)] = &[("/v1/terms/{code}/editions/{n}/preview",
 /// The longest JSON body.
 const LONGEST: usize = 256 * 1024;
 
+/// Routes that take a table instead.
+const TABLES: &[&str] = &["/v1/imports"];
+
+/// The longest file of a table.
+const LONGEST_FILE: usize = 64 * 1024 * 1024;
+
 fn with_body() -> impl Iterator<Item = &'static Route> {
-    let sent = |route: &&Route| matches!(route.method, "POST" | "PUT" | "PATCH") && !takes_a_picture(route);
+    let sent = |route: &&Route| {
+        let written = matches!(route.method, "POST" | "PUT" | "PATCH");
+        written && !takes_a_picture(route) && !TABLES.contains(&route.path)
+    };
     ROUTES.iter().filter(sent)
+}
+
+fn a_file_is_a_table_of_bearable_length(scene: Scene) {
+    for route in ROUTES.iter().filter(|route| TABLES.contains(&route.path)) {
+        let call = scene.sample(route);
+        let good = call.body.clone().unwrap().as_str().unwrap().to_owned();
+        for media in ["application/json", "text/plain", "text/csvs"] {
+            let answer = call.send_bytes(&[("Content-Type", media)], good.as_bytes());
+            is_problem(&answer, 415, "unsupported_media_type");
+        }
+        is_problem(&call.send_bytes(&[], good.as_bytes()), 415, "unsupported_media_type");
+        let long = vec![b'a'; LONGEST_FILE + 1];
+        let chunked = [("Content-Type", "text/csv"), ("Transfer-Encoding", "chunked")];
+        is_problem(&call.send_bytes(&chunked, &long), 413, "too_large");
+        for bytes in [&b""[..], b"\0", b"no such header", b"\xEF\xBB\xBF\xFF", b"{\"a\": 1}", b"{"] {
+            is_problem(&call.send_bytes(&[("Content-Type", "text/csv")], bytes), 422, "rule_broken");
+        }
+        for media in ["Text/CSV; charset=whatever", "application/jsonl"] {
+            let answer = call.send_bytes(&[("Content-Type", media)], good.as_bytes());
+            assert_eq!(answer.status, call.status, "{}: {:#}", answer.what, answer.body);
+        }
+    }
 }
 
 fn a_body_is_json_of_bearable_length_and_depth(scene: Scene) {
@@ -133,19 +165,24 @@ fn what_is_tried_leaves_nothing_behind(scene: Scene) {
         "/v1/jobs/{id}/coats",
         "/v1/jobs/{id}/marks",
         "/v1/jobs/{id}/photos",
+        "/v1/imports",
     ] {
         assert!(tried.iter().any(|route| route.path == path), "POST {path} cannot be tried");
     }
     for route in tried {
         let call = scene.sample(route);
         let before = contents(&scene.shop.database);
-        let answer = call.at(format!("{}?validate_only=true", call.path)).send();
+        let saying = |value: &str| {
+            let mark = if call.path.contains('?') { '&' } else { '?' };
+            call.at(format!("{}{mark}validate_only={value}", call.path))
+        };
+        let answer = saying("true").send();
         assert_eq!((answer.status, &answer.body), (200, &json!({"valid": true})), "{}", answer.what);
         assert_eq!(contents(&scene.shop.database), before, "{}", answer.what);
-        let plain = call.at(format!("{}?validate_only=false", call.path)).send();
+        let plain = saying("false").send();
         assert_eq!(plain.status, call.status, "{}: {:#}", plain.what, plain.body);
         assert_ne!(contents(&scene.shop.database), before, "{}", answer.what);
-        let faulty = call.at(format!("{}?validate_only=perhaps", call.path)).send().faults(400, "malformed");
+        let faulty = saying("perhaps").send().faults(400, "malformed");
         assert_eq!(faulty, [("validate_only".to_owned(), "wrong_type".to_owned())]);
     }
 }

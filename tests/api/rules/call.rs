@@ -39,6 +39,10 @@ impl Call {
             headers.push(("Content-Type", "image/jpeg"));
             return client.send(self.method, &self.path, &headers, Some(picture));
         }
+        if let Some(Value::String(table)) = &self.body {
+            headers.push(("Content-Type", "text/csv"));
+            return client.send(self.method, &self.path, &headers, Some(table.as_bytes()));
+        }
         client.call(self.method, &self.path, &headers, self.body.as_ref())
     }
 

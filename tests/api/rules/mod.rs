@@ -34,9 +34,9 @@ fn takes_a_picture(route: &Route) -> bool {
 }
 
 /// What a route answers besides JSON.
-fn pictures(route: &Route) -> Vec<&'static String> {
+fn besides_json(route: &Route) -> Vec<&'static String> {
     let content = operation(route)["responses"]["200"]["content"].as_object();
-    content.into_iter().flatten().map(|(kind, _)| kind).filter(|kind| kind.starts_with("image/")).collect()
+    content.into_iter().flatten().map(|(kind, _)| kind).filter(|kind| *kind != "application/json").collect()
 }
 
 /// Fails unless the answer is a problem document (RFC 9457) of this status and code.

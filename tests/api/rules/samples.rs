@@ -256,6 +256,11 @@ impl Scene {
             ("PATCH", "/v1/customers/{id}") => {
                 self.patch(format!("/v1/customers/{}", self.customer()), json!({"phone": "+351 210 000 417"}))
             }
+            ("POST", "/v1/imports") => {
+                let table = format!("ref,name\r\nK-{},Ada Ferro\r\n", self.number());
+                self.post("/v1/imports?kind=customers", json!(table))
+            }
+            ("GET", "/v1/exports/{kind}") => self.get("/v1/exports/customers"),
             ("POST", "/v1/accreditations") => {
                 self.post(path, json!({"issuer": self.code(), "from": "2026-01-01"}))
             }

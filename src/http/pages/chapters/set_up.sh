@@ -123,3 +123,12 @@ curl -s -X PATCH "$LUSTRUM/v1/accreditations/$ACCREDITATION" -H "$AUTH" \
 #= DELETE /v1/accreditations/{id}
 curl -s -X DELETE "$LUSTRUM/v1/accreditations/$ACCREDITATION" -H "$AUTH" \
   -H "If-Match: $(etag /v1/accreditations/$ACCREDITATION)"
+#= POST /v1/imports
+# One file for each sort of thing; the first try only says what would be wrong with it.
+printf 'ref;Name;E-Mail\nK-17;Ada Ferro;ada@example.org\n' > customers.csv
+curl -s "$LUSTRUM/v1/imports?kind=customers&validate_only=true" -H "$AUTH" \
+  -H 'Content-Type: text/csv' --data-binary @customers.csv
+curl -s "$LUSTRUM/v1/imports?kind=customers" -H "$AUTH" \
+  -H 'Content-Type: text/csv' --data-binary @customers.csv
+#= GET /v1/exports/{kind}
+curl -s -o vehicles.jsonl "$LUSTRUM/v1/exports/vehicles?format=jsonl" -H "$AUTH"

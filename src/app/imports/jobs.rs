@@ -1,0 +1,453 @@
+//! Past jobs from a file, each with the warranty that came with it on the edition of terms that it stood on.
+//!
+//! An imported job is one that was handed over and never signed off here. Its coats have the day as far as it is known:
+//! their times are the beginning of that day.
+
+use std::collections::{BTreeMap, HashMap};
+use std::rc::Rc;
+
+use chrono::{Datelike as _, NaiveDate};
+use serde_json::{Map, Value, json};
+use uuid::Uuid;
+
+use super::ledger::{Edition, Ledger, Shelf};
+use super::readings::{self, Read, VEHICLES};
+use super::{Owners, Scene, Taken, Vehicles, came_from};
+use crate::app::facts::{NewEvent, day_fault};
+use crate::app::odometer::TakenOdometer;
+use crate::app::records::Document;
+use crate::app::warranties::{CoatedSurface, cover, issued, verify_code};
+use crate::app::{Database, Error, job_sheet, new_id, vehicles as vehicle_cases};
+use crate::core::calendar::{Day, Moment, day_begins};
+use crate::core::coats::{Coat, LaidCoat};
+use crate::core::ids::{CustomerId, Digest, JobId, Numbered, RunningNumber, TermsId, VehicleId};
+use crate::core::imports::jobs::{Job, NOBODY, UNKNOWN_BATCH};
+use crate::core::imports::{Column, Faults, Said};
+use crate::core::terms::Terms;
+use crate::core::vehicle_events::Happened;
+use crate::core::words::{JobState, RecordKind, TermsState};
+use crate::db::batches::BatchRow;
+use crate::db::coats::CoatRow;
+use crate::db::jobs::{JobPanels, JobRow};
+use crate::db::products::SheetRow;
+use crate::db::warranties::WarrantyRow;
+use crate::db::{Conn, Shop, Tx, batches, coats, jobs, products, records, terms, vehicle_events, vehicles};
+
+/// A job on a vehicle that was found.
+pub(super) struct Found {
+    /// The place of its row among the new ones.
+    place: usize,
+    vehicle: VehicleId,
+    /// Whose it was.
+    owner: Option<CustomerId>,
+    /// Whether nobody has the vehicle now, so that whoever had it then still does.
+    gives: bool,
+    odometer: Option<TakenOdometer>,
+    terms: Option<Chosen>,
+}
+
+/// An edition of terms that a warranty is issued on.
+#[derive(Clone)]
+struct Chosen {
+    id: TermsId,
+    digest: Digest,
+    edition: Rc<Edition>,
+}
+
+/// An edition of terms, where it stands, and the digest of its document.
+type TermsSeen = (TermsId, TermsState, Digest);
+
+/// A product with its present data sheet.
+#[derive(Clone)]
+struct Product {
+    sheet: Option<SheetRow>,
+}
+
+/// What jobs refer to, each looked up once.
+#[derive(Default)]
+struct Catalogue {
+    shelf: Shelf,
+    terms: HashMap<(String, u32), Option<TermsSeen>>,
+    products: HashMap<String, Option<Product>>,
+    batches: HashMap<(String, String), Option<BatchRow>>,
+}
+
+impl Catalogue {
+    fn terms(
+        &mut self,
+        conn: &mut Conn,
+        shop: &Shop,
+        (code, edition): &(String, u32),
+    ) -> Result<Option<TermsSeen>, Error> {
+        let key = (code.clone(), *edition);
+        if let Some(known) = self.terms.get(&key) {
+            return Ok(*known);
+        }
+        let found = match terms::find(conn, shop, code, *edition) {
+            Ok(row) => Some((row.id, row.state, row.digest)),
+            Err(Database::NotFound) => None,
+            Err(other) => return Err(other.into()),
+        };
+        self.terms.insert(key, found);
+        Ok(found)
+    }
+
+    /// A product with its present data sheet, if there is one.
+    fn product(&mut self, conn: &mut Conn, shop: &Shop, product: &str) -> Result<Option<Product>, Error> {
+        if let Some(known) = self.products.get(product) {
+            return Ok(known.clone());
+        }
+        let found = match products::find(conn, shop, product) {
+            Ok(row) => Some(Product { sheet: products::current_sheet(conn, shop, row.id)? }),
+            Err(Database::NotFound) => None,
+            Err(other) => return Err(other.into()),
+        };
+        self.products.insert(product.to_owned(), found.clone());
+        Ok(found)
+    }
+
+    fn batch(&mut self, conn: &mut Conn, shop: &Shop, coat: &Coat) -> Result<Option<BatchRow>, Error> {
+        let key = (coat.product.clone(), coat.batch.clone());
+        if let Some(known) = self.batches.get(&key) {
+            return Ok(known.clone());
+        }
+        let found = batches::by_number(conn, shop, &coat.product, &coat.batch)?;
+        self.batches.insert(key, found.clone());
+        Ok(found)
+    }
+}
+
+impl Taken for Job {
+    type Checked = Vec<Found>;
+
+    fn check(
+        conn: &mut Conn,
+        scene: &Scene,
+        new: &[&Said<Self>],
+        faults: &mut Faults,
+    ) -> Result<Self::Checked, Error> {
+        let today = scene.who.day(scene.now);
+        let known = Vehicles::load(conn, &scene.who)?;
+        let owners = Owners::load(conn, &scene.who)?;
+        let mut catalogue = Catalogue::default();
+        let (mut found, mut read) = (Vec::new(), Vec::new());
+        for (place, row) in new.iter().enumerate() {
+            let said = &row.said;
+            let mut tell = |column, code, detail| faults.push(scene.fault(row, column, code, detail));
+            let on = said.handed_over_on.date();
+            let in_time = day_fault("", on, today);
+            if let Some(fault) = &in_time {
+                tell(Column::HandedOverOn, fault.code, fault.detail.clone());
+            }
+            let named = said.owner.as_deref().filter(|owner| *owner != NOBODY);
+            let owner = match named.map(|owner| owners.find(owner)).transpose() {
+                Ok(owner) => owner,
+                Err((column, code, detail)) => {
+                    tell(column, code, detail);
+                    None
+                }
+            };
+            for coat in &said.coats {
+                if catalogue.product(conn, &scene.who.shop, &coat.product)?.is_none() {
+                    let detail = format!("{:?} is no product of your shop", coat.product);
+                    tell(Column::Coats, "unknown_product", detail);
+                }
+            }
+            let terms = chosen(conn, scene, &mut catalogue, said, &mut tell)?;
+            match known.find(&said.vehicle) {
+                Ok(vehicle) => {
+                    found.push(Found {
+                        place,
+                        vehicle: vehicle.id,
+                        owner: if said.owner.is_none() { vehicle.owner } else { owner },
+                        gives: owner.is_some() && vehicle.owner.is_none(),
+                        odometer: None,
+                        terms,
+                    });
+                    if in_time.is_none() {
+                        let unit = vehicle.odometer_unit;
+                        read.push(Read { place, vehicle: vehicle.id, unit, on, said: said.odometer });
+                    }
+                }
+                Err((column, code, detail)) => tell(column, code, detail),
+            }
+        }
+        found.sort_by_key(|one| (one.vehicle, new[one.place].said.handed_over_on, one.place));
+        let told = |place: usize, column, code, detail| scene.fault(new[place], column, code, detail);
+        let mut taken = readings::check(conn, scene, read, faults, told)?;
+        for one in &mut found {
+            one.odometer = taken.remove(&one.place);
+        }
+        Ok(found)
+    }
+
+    fn write(
+        tx: &mut Tx<'_>,
+        scene: &Scene,
+        new: &[&Said<Self>],
+        found: Self::Checked,
+    ) -> Result<Vec<Uuid>, Error> {
+        let shop = &scene.who.shop;
+        let ids: Vec<VehicleId> = found.iter().map(|one| one.vehicle).collect();
+        vehicle_events::lock_all(tx, shop, &ids)?;
+        let year = u16::try_from(scene.who.day(scene.now).year())
+            .map_err(|_| Database::Other("the clock shows no year".into()))?;
+        let with_terms = found.iter().filter(|one| one.terms.is_some()).count();
+        let mut job_numbers = records::next_numbers(tx, shop, Numbered::Job, year, found.len())?.into_iter();
+        let mut numbers = records::next_numbers(tx, shop, Numbered::Warranty, year, with_terms)?.into_iter();
+        let mut catalogue = Catalogue::default();
+        let mut became = vec![Uuid::nil(); new.len()];
+        let of_vehicle: Vec<&[Found]> = found.chunk_by(|one, other| one.vehicle == other.vehicle).collect();
+        for some in of_vehicle.chunks(VEHICLES) {
+            let ids: Vec<VehicleId> = some.iter().filter_map(|of| Some(of.first()?.vehicle)).collect();
+            let mut ledger = Ledger::open(tx, scene, &mut catalogue.shelf, &ids)?;
+            let seen: HashMap<VehicleId, Value> = vehicles::many::of(tx, shop, &ids)?
+                .into_iter()
+                .map(|row| (row.id, json!({"id": row.id, "vin": row.vin, "plate": row.plate})))
+                .collect();
+            let (mut rows, mut laid) = (Vec::new(), Vec::new());
+            for one in some.iter().flat_map(|of| of.iter()) {
+                let number = job_numbers.next().ok_or_else(|| Database::Other("no number is left".into()))?;
+                let mut writing = Writing { tx, scene, catalogue: &mut catalogue, ledger: &mut ledger };
+                let job = writing.job(new[one.place], one, number, &mut numbers, &seen)?;
+                became[one.place] = job.row.id.into();
+                rows.push((job.row, job.panels));
+                laid.extend(job.coats);
+            }
+            jobs::add_all(tx, shop, &rows)?;
+            coats::add_all(tx, shop, &laid)?;
+            ledger.close(tx, scene)?;
+        }
+        give(tx, scene, new, &found)?;
+        // Vehicles are found by the numbers of their jobs and warranties.
+        for of in of_vehicle.iter().filter_map(|of| of.first()) {
+            vehicle_cases::refresh_key(tx, shop, of.vehicle)?;
+        }
+        Ok(became)
+    }
+}
+
+/// The edition that a row names, where a past warranty can stand on it.
+fn chosen(
+    conn: &mut Conn,
+    scene: &Scene,
+    catalogue: &mut Catalogue,
+    said: &Job,
+    tell: &mut impl FnMut(Column, &'static str, String),
+) -> Result<Option<Chosen>, Error> {
+    let Some((code, number)) = &said.terms else { return Ok(None) };
+    let shop = &scene.who.shop;
+    let Some((id, state, digest)) = catalogue.terms(conn, shop, &(code.clone(), *number))? else {
+        tell(Column::Terms, "unknown_terms", format!("your shop has no edition {number} of terms {code:?}"));
+        return Ok(None);
+    };
+    if state == TermsState::Draft {
+        let detail = format!("edition {number} of {code} is a draft: publish it first");
+        tell(Column::Edition, "terms_not_published", detail);
+        return Ok(None);
+    }
+    let edition = catalogue.shelf.edition(conn, shop, id)?;
+    let start = start_of(said, &edition.terms);
+    if !start.is_usual() {
+        tell(Column::WarrantyStart, "out_of_range", format!("{start} is not within the years 1900 to 2999"));
+    } else if cover(&edition.terms, start.date(), &coated(said)).is_empty() {
+        let detail = format!("edition {number} of {code} covers none of the coated surfaces");
+        tell(Column::Surfaces, "nothing_covered", detail);
+    }
+    Ok(Some(Chosen { id, digest, edition }))
+}
+
+/// The first day of cover: what was said, or what the terms say of it.
+fn start_of(said: &Job, terms: &Terms) -> Day {
+    said.warranty_start.unwrap_or_else(|| {
+        let completed = said.completed_on.unwrap_or(said.handed_over_on);
+        terms.begins.after.after(if terms.begins.on_completion { completed } else { said.handed_over_on })
+    })
+}
+
+/// What was coated: of a surface with coats their panels, else all that are named; less those left out.
+fn coated(said: &Job) -> Vec<CoatedSurface> {
+    let surface = |(surface, panels): (&crate::core::words::Surface, &std::collections::BTreeSet<_>)| {
+        let coats = said.coats.iter().filter(|coat| coat.surface == *surface);
+        let mut laid: std::collections::BTreeSet<_> = coats
+            .flat_map(|coat| if coat.panels.is_empty() { panels } else { &coat.panels })
+            .cloned()
+            .collect();
+        if laid.is_empty() {
+            laid.clone_from(panels);
+        }
+        CoatedSurface {
+            surface: *surface,
+            panels: laid.into_iter().filter(|panel| !said.excluded_panels.contains(panel)).collect(),
+            excluded_panels: said.excluded_panels.iter().cloned().collect(),
+        }
+    };
+    said.surfaces.iter().map(surface).collect()
+}
+
+/// What is at hand while jobs are written.
+struct Writing<'w, 'c> {
+    tx: &'w mut Tx<'c>,
+    scene: &'w Scene,
+    catalogue: &'w mut Catalogue,
+    ledger: &'w mut Ledger,
+}
+
+/// A job about to be written.
+struct Written {
+    row: JobRow,
+    panels: JobPanels,
+    coats: Vec<CoatRow>,
+}
+
+impl Writing<'_, '_> {
+    fn job(
+        &mut self,
+        said: &Said<Job>,
+        found: &Found,
+        number: RunningNumber,
+        numbers: &mut impl Iterator<Item = RunningNumber>,
+        seen: &HashMap<VehicleId, Value>,
+    ) -> Result<Written, Error> {
+        let (scene, job) = (self.scene, &said.said);
+        let taken = found.odometer.ok_or_else(|| Database::Other("a job without its odometer".into()))?;
+        let on = job.handed_over_on.date();
+        let mut reading = NewEvent::new(on, Happened::Reading {});
+        reading.odometer = Some(taken);
+        let row = JobRow {
+            id: new_id(),
+            number,
+            vehicle: found.vehicle,
+            state: JobState::HandedOver,
+            odometer: taken.odometer,
+            reading: Some(reading.id),
+            terms: job.terms.clone(),
+            package: None,
+            plan: None,
+            started_at: None,
+            created_at: scene.now,
+            created_by: scene.who.member,
+            signed_off: None,
+            handed_over: Some((on, taken.km)),
+            cancelled_because: None,
+            version: 1,
+        };
+        let panels = panels_of(job);
+        let (coats, laid) = self.coats(job, row.id)?;
+        let mut body = Map::new();
+        let digest = found.terms.as_ref().map(|terms| terms.digest);
+        body.insert("job".into(), job_sheet::said(&row, &panels, digest));
+        body.insert("on".into(), json!(on));
+        for nothing in ["marks", "steps", "climate", "passes"] {
+            body.insert(nothing.into(), json!([]));
+        }
+        body.insert("coats".into(), laid.into());
+        let warranty = match &found.terms {
+            None => Value::Null,
+            Some(terms) => {
+                let number = numbers.next().ok_or_else(|| Database::Other("no number is left".into()))?;
+                self.warranty(said, found, terms, (row.id, number, taken.km))?
+            }
+        };
+        body.insert("warranty".into(), warranty);
+        let events = self.ledger.enter(self.tx, scene, found.vehicle, vec![reading])?;
+        body.insert("events".into(), events.into());
+        body.insert("vehicle".into(), json!(found.vehicle));
+        body.insert("known_as".into(), seen.get(&found.vehicle).cloned().unwrap_or(Value::Null));
+        body.insert("imported".into(), came_from(said));
+        let document = Document::new(RecordKind::Import, format!("job:{}", row.id), &body)?;
+        let record = document.written(&scene.who, self.ledger.began())?;
+        self.ledger.record(record);
+        Ok(Written { row, panels, coats })
+    }
+
+    /// The coats of a job, and what its record says of them.
+    fn coats(&mut self, job: &Job, id: JobId) -> Result<(Vec<CoatRow>, Vec<Value>), Error> {
+        let (scene, shop) = (self.scene, &self.scene.who.shop);
+        let at = Moment(day_begins(job.completed_on.unwrap_or(job.handed_over_on), scene.who.zone));
+        let (mut rows, mut documents) = (Vec::new(), Vec::new());
+        for said in &job.coats {
+            let panels = if said.panels.is_empty() { &job.surfaces[&said.surface] } else { &said.panels };
+            let sheet =
+                self.catalogue.product(self.tx, shop, &said.product)?.and_then(|product| product.sheet);
+            let coat = Coat {
+                surface: said.surface,
+                panels: panels.iter().cloned().collect(),
+                product: said.product.clone(),
+                batch: said.batch.clone().unwrap_or_else(|| UNKNOWN_BATCH.to_owned()),
+                started_at: at,
+                ended_at: at,
+                ml: None,
+                by: None,
+                sections: Vec::new(),
+            };
+            let batch = self.catalogue.batch(self.tx, shop, &coat)?;
+            let row = CoatRow {
+                id: new_id(),
+                job: id,
+                part: LaidCoat { coat, sheet_edition: sheet.as_ref().map(|sheet| sheet.edition) },
+                entered_by: scene.who.member,
+                entered_at: scene.now,
+                version: 1,
+            };
+            documents.push(job_sheet::laid(row.clone(), sheet.as_ref(), batch.as_ref())?);
+            rows.push(row);
+        }
+        Ok((rows, documents))
+    }
+
+    /// Issues the warranty of a job; answers what its record says of it.
+    fn warranty(
+        &mut self,
+        said: &Said<Job>,
+        found: &Found,
+        terms: &Chosen,
+        (job, number, km): (JobId, RunningNumber, u32),
+    ) -> Result<Value, Error> {
+        let scene = self.scene;
+        let start = start_of(&said.said, &terms.edition.terms).date();
+        let row = WarrantyRow {
+            id: new_id(),
+            number,
+            verify_code: verify_code()?,
+            job,
+            vehicle: found.vehicle,
+            customer: found.owner,
+            terms: terms.id,
+            start,
+            start_km: said.said.warranty_start_km.unwrap_or(km),
+            time_zone: scene.who.zone,
+            cover: cover(&terms.edition.terms, start, &coated(&said.said)),
+            entered_at: scene.now,
+            voided: None,
+            replaces: None,
+            assessed_on: scene.who.day(scene.now),
+            next_change: None,
+            version: 1,
+        };
+        let taken_up = self.ledger.issue(self.tx, scene, row.clone(), terms.edition.clone())?;
+        Ok(issued(&row, &terms.edition.terms, taken_up))
+    }
+}
+
+fn panels_of(job: &Job) -> JobPanels {
+    let listed = job.surfaces.iter().map(|(surface, panels)| (*surface, panels.iter().cloned().collect()));
+    JobPanels {
+        listed: listed.collect(),
+        excluded: job.excluded_panels.iter().cloned().collect(),
+        ..JobPanels::default()
+    }
+}
+
+/// Vehicles that nobody has go to the owner of their latest job, from its handover on.
+fn give(tx: &mut Tx<'_>, scene: &Scene, new: &[&Said<Job>], found: &[Found]) -> Result<(), Error> {
+    let mut latest: BTreeMap<VehicleId, (CustomerId, NaiveDate)> = BTreeMap::new();
+    for one in found.iter().filter(|one| one.gives) {
+        latest
+            .extend(one.owner.map(|owner| (one.vehicle, (owner, new[one.place].said.handed_over_on.date()))));
+    }
+    for (vehicle, (owner, from)) in latest {
+        vehicles::give(tx, &scene.who.shop, new_id(), vehicle, owner, from, None)?;
+    }
+    Ok(())
+}
