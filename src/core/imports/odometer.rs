@@ -151,7 +151,10 @@ fn number(text: &str) -> Result<(u32, Option<OdometerUnit>), String> {
         || format!("{text:?} is no odometer; allowed are whole numbers, as 31000, 31.000 km or 31,000 mi");
     let end = text.rfind(|c: char| c.is_ascii_digit()).map_or(0, |place| place + 1);
     let (digits, unit) = text.split_at(end);
-    let unit = match folded(unit.trim().trim_end_matches('.')).as_str() {
+    // Abbreviated with a point, or not.
+    let unit = unit.trim();
+    let unit = unit.strip_suffix('.').filter(|letters| !letters.is_empty()).unwrap_or(unit);
+    let unit = match folded(unit).as_str() {
         "" => None,
         "km" | "kms" => Some(OdometerUnit::Km),
         "mi" | "mile" | "miles" => Some(OdometerUnit::Mi),
