@@ -16,6 +16,7 @@ const WHOLE: &[&str] = &[
     "/v1/vehicles/{id}/readings",
     "/v1/vehicles/{id}/events",
     "/v1/vehicles/{id}/transfers",
+    "/v1/warranties/{id}/answers",
     "/v1/warranties/{id}/dues",
 ];
 
