@@ -54,6 +54,8 @@ fn no_request_from_the_document_finds_a_fault(shop: TestShop) {
         Err(_) => run.args(["--seed", "417", "--generation-deterministic", "--max-examples", REQUESTS]),
     };
     let ran = run
+        .env("PYTHONPATH", root.join("tests/fuzz"))
+        .env("SCHEMATHESIS_HOOKS", "serializers")
         .env("LUSTRUM_FUZZ_TOKEN", token())
         .env("LUSTRUM_FUZZ_OTHER_TOKEN", token())
         .env("LUSTRUM_FUZZ_JOB", job)

@@ -75,13 +75,15 @@ class Looker:
     def copies(self, path):
         context, page, where = self.open(path, 1280)
         context.grant_permissions(["clipboard-read", "clipboard-write"], origin=self.url)
-        for example in page.query_selector_all("figure.example")[:3]:
+        for example in page.locator("figure.example").all()[:3]:
             # By keyboard: whoever copies need not have a mouse.
-            example.query_selector("button").focus()
+            example.locator("button").focus()
             page.keyboard.press("Enter")
-            page.wait_for_function("document.querySelector('.said').textContent === 'Copied.'")
+            # A locator, no script: the page lets none be evaluated while it is waited for.
+            example.get_by_text("Copied", exact=True).wait_for()
+            page.locator(".said").filter(has_text="Copied.").wait_for(state="attached")
             copied = page.evaluate("navigator.clipboard.readText()")
-            if copied != example.query_selector("code").text_content():
+            if copied != example.locator("code").text_content():
                 self.find(where, f"copied {copied[:60]!r}")
         context.close()
 
