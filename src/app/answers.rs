@@ -95,7 +95,11 @@ pub fn add(app: &App, who: &Who, name: &str, input: AnswerInput) -> Result<Answe
         let known = |due: &crate::core::assess::Due| {
             case.terms.upkeep[due.rule].key == input.upkeep && due.number == input.number
         };
-        if !case.verdict(today, None).dues.iter().any(known) {
+        let rules: Vec<&str> = case.terms.upkeep.iter().map(|rule| rule.key.as_str()).collect();
+        if !rules.contains(&input.upkeep.as_str()) {
+            let detail = format!("the terms have no rule {:?}; they have {}", input.upkeep, rules.join(", "));
+            faults.push(Fault::new("/upkeep", "unknown_rule", detail));
+        } else if !case.verdict(today, None).dues.iter().any(known) {
             let detail = format!("{number} has no due {} number {}", input.upkeep, input.number);
             faults.push(Fault::new("/number", "unknown_due", detail));
         }

@@ -145,11 +145,10 @@ pub fn correct_reading(
             tx,
             &who.shop,
             vehicle,
-            Some(reading),
+            Some((reading, &input.reason)),
             row.event.on,
             input.odometer,
             faults,
-            &input.reason,
         )?;
         let entered = facts::enter(tx, &app_in, &who, vehicle, entry(read.events))?;
         Ok(EnteredEvent { id: read.reading, assessments: answers(&entered.cases, &who, now) })

@@ -390,16 +390,8 @@ pub fn change(app: &App, who: &Who, id: JobId, version: i64, patch: &Value) -> R
         if input.odometer == before.odometer {
             all_clear(faults)?;
         } else {
-            let read = read_anew(
-                tx,
-                &shop,
-                row.vehicle,
-                row.reading,
-                who.day(now),
-                input.odometer,
-                faults,
-                "entered anew",
-            )?;
+            let wrong = row.reading.map(|old| (old, "entered anew"));
+            let read = read_anew(tx, &shop, row.vehicle, wrong, who.day(now), input.odometer, faults)?;
             row.odometer = read.taken.odometer;
             row.reading = Some(read.reading);
             events = read.events;

@@ -125,25 +125,24 @@ pub(crate) struct ReadAnew {
 
 /// Enters anew a reading that was entered wrong: the old one is retracted, the new one stands in its place and of its
 /// day, for this reason. Where there is no old one, it is a reading of `today`.
-#[allow(clippy::too_many_arguments)]
 pub(crate) fn read_anew(
     conn: &mut Conn,
     shop: &Shop,
     vehicle: VehicleId,
-    old: Option<EventId>,
+    wrong: Option<(EventId, &str)>,
     today: NaiveDate,
     input: OdometerInput,
     faults: Vec<Fault>,
-    reason: &str,
 ) -> Result<ReadAnew, Error> {
+    let old = wrong.map(|(old, _)| old);
     let earlier = vehicle_events::of_vehicle(conn, shop, vehicle)?;
     let before = earlier.iter().find(|row| Some(row.event.id) == old);
     let on = before.map_or(today, |row| row.event.on);
     let taken = take_odometer(conn, shop, vehicle, on, input, old.as_slice(), faults)?;
     let mut events = Vec::new();
-    if let Some(old) = old.filter(|old| earlier.iter().all(|row| row.event.happened.retracts() != Some(*old)))
-    {
-        events.push(NewEvent::new(on, Happened::Retract { event: old, reason: reason.to_owned() }));
+    let counts = |old: EventId| earlier.iter().all(|row| row.event.happened.retracts() != Some(old));
+    if let Some((old, why)) = wrong.filter(|(old, _)| counts(*old)) {
+        events.push(NewEvent::new(on, Happened::Retract { event: old, reason: why.to_owned() }));
     }
     let mut reading = NewEvent::new(on, Happened::Reading {});
     reading.odometer = Some(taken);

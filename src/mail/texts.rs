@@ -124,6 +124,8 @@ pub enum After {
     Handover,
     /// A visit.
     Visit,
+    /// Something was done elsewhere, and entered by this shop.
+    Elsewhere,
 }
 
 /// What was done, and what follows from it.
@@ -242,6 +244,7 @@ pub fn subject_of(section: &Section) -> String {
                 After::Handover if record.warranty.is_none() => "what we did",
                 After::Handover => "what we did, and your warranty",
                 After::Visit => "what we did on your visit",
+                After::Elsewhere => "done elsewhere, and now on record",
             };
             format!("{}: {what}, {}", record.vehicle, date(record.on))
         }
@@ -314,6 +317,9 @@ fn record_blocks(blocks: &mut Vec<Block>, record: &RecordText) {
     let heading = match record.after {
         After::Handover => format!("{}: what we did, handed over on {}", record.vehicle, date(record.on)),
         After::Visit => format!("{}: what we did on {}", record.vehicle, date(record.on)),
+        After::Elsewhere => {
+            format!("{}: done elsewhere on {}, and now on record", record.vehicle, date(record.on))
+        }
     };
     blocks.push(Block::Heading(heading));
     blocks.push(Block::List(record.done.clone()));

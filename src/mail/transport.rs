@@ -143,9 +143,10 @@ impl Mailer {
         match self {
             Self::Smtp(server) => server.try_out().await,
             Self::Folder(folder) => {
-                let place = folder.join(".can-be-written");
+                // One that is still to be made will lie in the one above it.
+                let there = folder.ancestors().find(|folder| folder.exists()).unwrap_or(Path::new("."));
+                let place = there.join(".can-be-written");
                 let tried = async {
-                    tokio::fs::create_dir_all(folder).await?;
                     tokio::fs::write(&place, b"").await?;
                     tokio::fs::remove_file(&place).await
                 };

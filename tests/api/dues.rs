@@ -211,4 +211,9 @@ fn what_owners_answered_stands_on_the_work_list(mut shop: TestShop) {
             ("/number".to_owned(), "unknown_due".to_owned())
         ]
     );
+    let no_rule = json!({"upkeep": "polish", "number": 1, "answer": "declined"});
+    assert_eq!(
+        shop.desk.post(&path, &no_rule).faults(422, "rule_broken"),
+        [("/upkeep".to_owned(), "unknown_rule".to_owned())]
+    );
 }

@@ -276,6 +276,8 @@ fn visits_are_read_again(mut shop: TestShop) {
 
 fn a_service_done_elsewhere_counts_as_far_as_the_terms_say(mut shop: TestShop) {
     let vehicle = delivered(&shop);
+    let owner = shop.adds_customer("Ada Ferro", "ada@example.org");
+    shop.desk.change(&format!("/v1/vehicles/{vehicle}"), &json!({"customer_id": owner}));
     shop.it_is("2026-03-31T09:00:00Z");
     let elsewhere = |service: &str, done_by: Value| {
         let mut visit = visit(&vehicle, "2026-03-31", service);
@@ -293,6 +295,18 @@ fn a_service_done_elsewhere_counts_as_far_as_the_terms_say(mut shop: TestShop) {
     inspection["done_by"] = hill;
     assert_eq!(does(&shop, &inspection), nothing("annual", Some(1), "rank"));
     assert_eq!(does(&shop, &visit(&vehicle, "2027-02-01", "inspection")), meets("annual", 1));
+
+    // What others did is not told to the owner as ours.
+    shop.ticks();
+    let mails = shop.app.mailer.kept();
+    let [mail] = mails.as_slice() else { panic!("what falls together is one mail: {}", mails.len()) };
+    let mail = mail_parser::MessageParser::default().parse(&mail.bytes).unwrap();
+    let text = mail.body_text(0).unwrap();
+    let told = |what: &str| text.matches(what).count();
+    assert!(mail.subject().unwrap().contains("done elsewhere, and now on record"), "{text}");
+    assert_eq!((told("done elsewhere on "), told("what we did on ")), (3, 1), "{text}");
+    assert_eq!(told("Maintenance wash, by Hillside Detailing (invented)"), 1, "{text}");
+    assert_eq!(told("Maintenance wash, by yourself"), 1, "{text}");
 
     let listed = shop.desk.get("/v1/visits").ok();
     let items = listed["items"].as_array().unwrap();

@@ -284,7 +284,10 @@ fn refused(read_as: Option<&ReadAs>, rows: usize, mut faults: Faults) -> Error {
             let mut lines: Vec<u64> =
                 listed.iter().filter_map(|fault| Some(fault.cell.as_ref()?.line)).collect();
             lines.dedup();
-            format!("{all} faults on {} lines, {rows} rows without; nothing was taken", lines.len())
+            format!(
+                "{all} faults; lines with faults: {}, rows without: {rows}; nothing was taken",
+                lines.len()
+            )
         }
     };
     if faults.all > faults.listed.len() {

@@ -9,8 +9,8 @@ use crate::core::ids::{JobId, VehicleId, VisitId};
 use crate::core::notices::{self, DueNotice, Occasion, consequence_of, make_good_until};
 use crate::core::steps::Step;
 use crate::core::terms::Consequence;
-use crate::core::vehicle_events::Happened;
-use crate::core::words::Panel;
+use crate::core::vehicle_events::{Elsewhere, Happened};
+use crate::core::words::{DoneBy, Panel};
 use crate::db::parts::Part as _;
 use crate::db::warranties::CoverItem;
 use crate::db::{self, Conn, Shop, jobs, products, vehicle_events, vehicles, visits, warranties};
@@ -159,15 +159,20 @@ fn visited(conn: &mut Conn, shop: &Shop, vehicle: &str, visit: VisitId) -> Resul
         .iter()
         .filter_map(|event| event.event.happened.retracts())
         .collect();
+    let by = match &row.done_by {
+        Some(Elsewhere { name: Some(name), .. }) => format!(", by {name}"),
+        Some(Elsewhere { kind: DoneBy::Owner, .. }) => ", by yourself".to_owned(),
+        _ => String::new(),
+    };
     let line = |event: vehicle_events::EventRow| match event.event.happened {
         _ if gone.contains(&event.event.id) => None,
-        Happened::Service { service, carried_out: true, .. } => Some(capital(&service)),
-        Happened::Service { service, .. } => Some(format!("{} (could not be done)", capital(&service))),
+        Happened::Service { service, carried_out: true, .. } => Some(format!("{}{by}", capital(&service))),
+        Happened::Service { service, .. } => Some(format!("{}{by} (could not be done)", capital(&service))),
         _ => None,
     };
     Ok(RecordText {
         vehicle: vehicle.to_owned(),
-        after: After::Visit,
+        after: if row.done_by.is_some() { After::Elsewhere } else { After::Visit },
         on: row.on.into(),
         done: events.into_iter().filter_map(line).collect(),
         warranty: None,

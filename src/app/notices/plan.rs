@@ -358,6 +358,6 @@ fn why(about: &About) -> String {
             Step::Missed => format!("{upkeep} number {number}: missed from {on}"),
         },
         About::Record(Occasion::Handover(_)) => "the vehicle was handed over".into(),
-        About::Record(Occasion::Visit(_)) => "the vehicle was here".into(),
+        About::Record(Occasion::Visit(_)) => "a visit was entered".into(),
     }
 }
