@@ -11,6 +11,7 @@ use crate::core::climate::ClimateReading;
 use crate::core::coats::LaidCoat;
 use crate::core::ids::Digest;
 use crate::core::marks::Mark;
+use crate::core::paint_readings::PaintReading;
 use crate::core::photos::Photo;
 use crate::core::steps::Step;
 use crate::db::batches::BatchRow;
@@ -68,8 +69,8 @@ pub(crate) fn said(row: &JobRow, panels: &JobPanels, terms: Option<Digest>) -> V
     })
 }
 
-/// The whole sheet: the job, its vehicle, the marks that it came with, photos and signatures, steps, climate, coats with the sheet and the batch that each relied on, and
-/// the passes that were given. The notes and reasons in it are personal texts, see [`PERSONAL`].
+/// The whole sheet: the job, its vehicle, the marks that it came with, paint readings, photos and signatures, steps,
+/// climate, coats with the sheet and the batch that each relied on, and the passes that were given. The notes and reasons in it are personal texts, see [`PERSONAL`].
 pub(crate) fn sheet(conn: &mut Conn, who: &Who, row: &JobRow) -> Result<Map<String, Value>, Error> {
     let shop = &who.shop;
     let vehicle = vehicles::find(conn, shop, row.vehicle)?;
@@ -87,6 +88,7 @@ pub(crate) fn sheet(conn: &mut Conn, who: &Who, row: &JobRow) -> Result<Map<Stri
         ("job".to_owned(), job(conn, shop, row)?),
         ("vehicle".to_owned(), json!({"id": vehicle.id, "vin": vehicle.vin, "plate": vehicle.plate})),
         ("marks".to_owned(), written(Mark::of_job(conn, shop, row.id)?)?),
+        ("paint_readings".to_owned(), written(PaintReading::of_job(conn, shop, row.id)?)?),
         ("photos".to_owned(), written(Photo::of_job(conn, shop, row.id)?)?),
         ("signatures".to_owned(), Value::Array(signed)),
         ("steps".to_owned(), written(Step::of_job(conn, shop, row.id)?)?),

@@ -34,6 +34,7 @@ pub mod notices;
 pub mod odometer;
 pub mod packages;
 pub mod page;
+pub mod paint_readings;
 pub mod parts;
 pub mod passes;
 pub mod photos;

@@ -1,4 +1,4 @@
-//! What a job consists of: steps, climate readings, coats, marks and photos, and how each is added, read, changed and
+//! What a job consists of: steps, climate readings, coats, marks, paint readings and photos, and how each is added, read, changed and
 //! removed while the job is open. What is particular to a kind stands in its own file ([`Kind`]); all else is here once.
 
 use chrono::{DateTime, Utc};

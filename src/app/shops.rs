@@ -8,6 +8,7 @@ use crate::core::email::Email;
 use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::ShopId;
 use crate::core::notices::Cadence;
+use crate::core::paint::Limits;
 use crate::core::words::OdometerUnit;
 use crate::db::people::{self, ShopRow};
 use crate::db::{Conn, Shop, agenda};
@@ -48,6 +49,9 @@ pub struct ShopSettings {
     #[serde(default = "lead_times")]
     #[schema(max_items = 10)]
     pub upcoming_days: Vec<u32>,
+    /// Beyond which paint readings of a panel draw attention.
+    #[serde(default)]
+    pub paint_limits: Limits,
 }
 
 fn english() -> String {
@@ -79,6 +83,7 @@ impl ShopSettings {
             odometer_unit: kilometres(),
             mail_at: nine(),
             upcoming_days: lead_times(),
+            paint_limits: Limits::default(),
         }
     }
 
@@ -141,6 +146,7 @@ impl ShopSettings {
         if self.upcoming_days.len() > 10 || self.upcoming_days.iter().any(|days| !(1..=366).contains(days)) {
             faults.push(Fault::new("/upcoming_days", "out_of_range", "up to 10 lead times of 1 to 366 days"));
         }
+        faults.extend(self.paint_limits.faults().into_iter().map(|fault| fault.within("/paint_limits")));
         all_clear(faults)
     }
 }

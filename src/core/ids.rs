@@ -191,6 +191,8 @@ ids! {
     SignatureId, "signature";
     /// A mark that a vehicle came with.
     MarkId, "mark";
+    /// Paint readings of a panel.
+    PaintReadingId, "paint reading";
     /// A mail message; several notices can share one.
     MessageId, "message";
 }

@@ -29,6 +29,7 @@ pub mod notices;
 pub mod odometer;
 pub mod packages;
 pub mod paint;
+pub mod paint_readings;
 pub mod photos;
 pub mod pictures;
 pub mod plate;

@@ -19,6 +19,20 @@ pub fn removed(before: &[Micrometres], after: &[Micrometres]) -> Result<Interval
         let by_spot: Vec<f64> = before.iter().zip(after).map(|(b, a)| b.get() - a.get()).collect();
         return Ok(summary(&by_spot, "/readings_um")?.interval(SURE));
     }
+    removed_by_means(before, after)
+}
+
+/// What was removed, by the two means alone (Welch's interval), for readings that do not belong together in pairs; in µm.
+/// Refused without any reading.
+///
+/// ```
+/// use lustrum::core::{thickness::removed_by_means, units::Micrometres};
+/// let um = |values: &[f64]| values.iter().map(|v| Micrometres::new(*v)).collect::<Result<Vec<_>, _>>();
+/// let removed = removed_by_means(&um(&[100.0, 101.0, 102.0])?, &um(&[95.0, 95.0, 99.0, 99.0])?)?;
+/// assert_eq!(removed.mean, 4.0);
+/// # Ok::<(), lustrum::core::error::Fault>(())
+/// ```
+pub fn removed_by_means(before: &[Micrometres], after: &[Micrometres]) -> Result<Interval, Fault> {
     let (before, after) = (numbers(before), numbers(after));
     Ok(summary(&before, "/readings_um")?.less_than(&summary(&after, "/after_um")?, SURE))
 }

@@ -30,6 +30,7 @@ pub mod marks;
 pub mod notices;
 pub mod outbox;
 pub mod packages;
+pub mod paint_readings;
 pub mod parts;
 pub mod passes;
 pub mod people;

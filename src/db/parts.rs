@@ -1,4 +1,4 @@
-//! What a job consists of: its steps, climate readings, coats, marks and photos. Each part is a row of one job that
+//! What a job consists of: its steps, climate readings, coats, marks, paint readings and photos. Each part is a row of one job that
 //! says something and counts its changes; the SQL is the same for all and stands here once.
 
 use chrono::{DateTime, Utc};

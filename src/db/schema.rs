@@ -745,6 +745,25 @@ diesel::table! {
     use diesel::sql_types::*;
     use super::super::types::sql::Uid;
 
+    paint_readings (id) {
+        id -> Uid,
+        job_id -> Uid,
+        panel -> Text,
+        polishing -> Text,
+        ground -> Nullable<Text>,
+        spots -> Text,
+        read_at -> Nullable<Text>,
+        read_by -> Nullable<Uid>,
+        entered_by -> Uid,
+        entered_at -> Text,
+        version -> BigInt,
+    }
+}
+
+diesel::table! {
+    use diesel::sql_types::*;
+    use super::super::types::sql::Uid;
+
     signatures (id) {
         id -> Uid,
         job_id -> Uid,
@@ -819,6 +838,7 @@ diesel::allow_tables_to_appear_in_same_query!(
     files,
     photos,
     marks,
+    paint_readings,
     signatures,
     imports,
 );

@@ -28,7 +28,8 @@ use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 use self::api::{
     accreditations, addenda, answers, appointments, batches, calc, checks, climate, coats, corrections,
     customers, dues, eligibility, events, exports, health, imports, jobs, marks, members, notices, packages,
-    passes, photos, products, sessions, shop, signatures, steps, tasks, terms, vehicles, visits, warranties,
+    paint_readings, passes, photos, products, sessions, shop, signatures, steps, tasks, terms, vehicles,
+    visits, warranties,
 };
 use self::auth::Access;
 use self::error::Problem;
@@ -127,6 +128,13 @@ routes! {
     "/v1/jobs/{id}/coats/{row}" { GET coats::find, Read; PATCH coats::change, LogWork; DELETE coats::remove, LogWork; }
     "/v1/jobs/{id}/marks" { GET marks::list, Read; POST marks::add, LogWork; }
     "/v1/jobs/{id}/marks/{row}" { GET marks::find, Read; PATCH marks::change, LogWork; DELETE marks::remove, LogWork; }
+    "/v1/jobs/{id}/paint" { GET paint_readings::of, Read; }
+    "/v1/jobs/{id}/paint-readings" { GET paint_readings::list, Read; POST paint_readings::add, LogWork; }
+    "/v1/jobs/{id}/paint-readings/{row}" {
+        GET paint_readings::find, Read;
+        PATCH paint_readings::change, LogWork;
+        DELETE paint_readings::remove, LogWork;
+    }
     "/v1/jobs/{id}/photos" { GET photos::list, Read; POST photos::add, LogWork; }
     "/v1/jobs/{id}/photos/{row}" { GET photos::find, Read; PATCH photos::change, LogWork; DELETE photos::remove, LogWork; }
     "/v1/jobs/{id}/photos/{row}/file" { GET photos::file, Read; }

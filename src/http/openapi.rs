@@ -12,7 +12,8 @@ use super::answer::{self, Answer};
 use super::api::{
     accreditations, addenda, answers, appointments, batches, calc, checks, climate, coats, corrections,
     customers, dues, eligibility, events, exports, health, imports, jobs, marks, members, notices, packages,
-    passes, photos, products, sessions, shop, signatures, steps, tasks, terms, vehicles, visits, warranties,
+    paint_readings, passes, photos, products, sessions, shop, signatures, steps, tasks, terms, vehicles,
+    visits, warranties,
 };
 use super::auth::Access;
 use super::error::Problem;
@@ -83,6 +84,8 @@ struct ProblemFault {
         photos::list, photos::add, photos::find, photos::change, photos::remove, photos::file, photos::thumbnail,
         signatures::check_in, signatures::handover, signatures::list, signatures::add, signatures::find,
         marks::list, marks::add, marks::find, marks::change, marks::remove,
+        paint_readings::of, paint_readings::list, paint_readings::add, paint_readings::find, paint_readings::change,
+        paint_readings::remove,
         checks::list, passes::add, jobs::confirm, addenda::list, addenda::add,
         packages::list, packages::add, packages::find, packages::change, packages::remove,
         events::history, events::list, events::add, events::readings, events::read, events::transfers, events::transfer,

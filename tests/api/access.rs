@@ -87,6 +87,12 @@ const TABLE: &str = "
     all     GET    /v1/jobs/{id}/coats/{row}
     all     PATCH  /v1/jobs/{id}/coats/{row}
     all     DELETE /v1/jobs/{id}/coats/{row}
+    all     GET    /v1/jobs/{id}/paint
+    all     GET    /v1/jobs/{id}/paint-readings
+    all     POST   /v1/jobs/{id}/paint-readings
+    all     GET    /v1/jobs/{id}/paint-readings/{row}
+    all     PATCH  /v1/jobs/{id}/paint-readings/{row}
+    all     DELETE /v1/jobs/{id}/paint-readings/{row}
     all     GET    /v1/jobs/{id}/marks
     all     POST   /v1/jobs/{id}/marks
     all     GET    /v1/jobs/{id}/marks/{row}
@@ -174,6 +180,7 @@ fn everything(shop: &TestShop) -> BTreeMap<&'static str, String> {
                 "started_at": at, "ended_at": at}),
     );
     let mark = part("marks", &json!({"panel": "roof", "kind": "dent"}));
+    let paint = part("paint-readings", &json!({"panel": "roof", "when": "before", "spots": [{"um": 112}]}));
     let picture = jpeg(8, 8);
     let kind = [("Content-Type", "image/jpeg")];
     let photo = shop.technician.send("POST", &format!("/v1/jobs/{job}/photos"), &kind, Some(&picture));
@@ -214,6 +221,7 @@ fn everything(shop: &TestShop) -> BTreeMap<&'static str, String> {
         ("climate", climate),
         ("coats", coat),
         ("marks", mark),
+        ("paint-readings", paint),
         ("signatures", signature),
         ("photos", id(&photo.created())),
         ("warranties", id(&warranty)),

@@ -16,6 +16,7 @@ mod jobs;
 mod main_job;
 mod notices;
 mod packages;
+mod paint_readings;
 mod parts;
 mod photos;
 mod products;

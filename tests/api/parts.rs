@@ -24,7 +24,7 @@ struct Kind {
     cleared: &'static str,
 }
 
-fn kinds() -> [Kind; 4] {
+fn kinds() -> [Kind; 5] {
     [
         Kind {
             name: "steps",
@@ -55,6 +55,13 @@ fn kinds() -> [Kind; 4] {
                           "seen_at": "2026-03-10T07:50:00Z"}),
             set: ("kind", json!("scratch")),
             cleared: "note",
+        },
+        Kind {
+            name: "paint-readings",
+            given: json!({"panel": "bonnet", "when": "before", "ground": "film",
+                          "spots": [{"spot": "front", "um": 287.5}, {"um": 291.0}], "read_at": "2026-03-10T07:52:00Z"}),
+            set: ("when", json!("after")),
+            cleared: "ground",
         },
     ]
 }

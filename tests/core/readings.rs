@@ -205,11 +205,19 @@ proptest! {
 #[test]
 fn panels_are_flagged_beyond_the_limits() {
     let um = |value| Micrometres::new(value).unwrap();
-    let panel = |mean, job, life| Panel { mean: um(mean), removed_in_job: job, removed_in_life: life };
+    let panel = |mean, job, life| Panel {
+        mean: um(mean),
+        least: um(mean),
+        removed_in_job: job,
+        removed_in_life: life,
+    };
     let flags = |panel: &Panel| flags(panel, um(110.0), &Limits::default());
     assert_eq!(flags(&panel(80.0, Some(5.0), Some(8.0))), []);
     assert_eq!(flags(&panel(150.0, None, None)), []);
     assert_eq!(flags(&panel(79.9, None, None)), [PaintFlag::Thin]);
+    let spot = |least| Panel { least: um(least), ..panel(110.0, None, None) };
+    assert_eq!(flags(&spot(80.0)), []);
+    assert_eq!(flags(&spot(79.9)), [PaintFlag::ThinSpot]);
     assert_eq!(
         flags(&panel(150.1, Some(5.1), None)),
         [PaintFlag::LikelyRefinished, PaintFlag::MuchRemovedInJob]

@@ -8,6 +8,7 @@ use lustrum::core::coats::LaidCoat;
 use lustrum::core::ids::{Digest, JobId};
 use lustrum::core::marks::Mark;
 use lustrum::core::odometer::Odometer;
+use lustrum::core::paint_readings::PaintReading;
 use lustrum::core::photos::Photo;
 use lustrum::core::record::canonical;
 use lustrum::core::steps::Step;
@@ -28,6 +29,7 @@ pub(super) struct Sheet {
     pub(super) job: JobRow,
     panels: JobPanels,
     marks: Vec<PartRow<Mark>>,
+    paint: Vec<PartRow<PaintReading>>,
     photos: Vec<PartRow<Photo>>,
     signatures: Vec<SignatureRow>,
     steps: Vec<PartRow<Step>>,
@@ -46,6 +48,7 @@ pub(super) fn of_shop(c: &mut Conn, shop: &Shop) -> Result<BTreeMap<JobId, Sheet
             job,
             panels: jobs::panels(c, shop, id)?,
             marks: parts(c, shop, id)?,
+            paint: parts(c, shop, id)?,
             photos: parts(c, shop, id)?,
             signatures: signatures::list(c, shop, id, None, i64::MAX)?,
             steps: parts(c, shop, id)?,
@@ -82,6 +85,7 @@ pub(super) fn told(before: Option<Sheet>, record: &RecordRow, body: &Value) -> S
             panels: panels(&body["job"]),
             marks: rows("marks").map(|row| part(job.id, row, read::<Mark>)).collect(),
             signatures: signed,
+            paint: rows("paint_readings").map(|row| part(job.id, row, read::<PaintReading>)).collect(),
             photos: rows("photos").map(|row| part(job.id, row, photo)).collect(),
             steps: rows("steps").map(|row| part(job.id, row, read::<Step>)).collect(),
             climate: rows("climate").map(|row| part(job.id, row, read::<ClimateReading>)).collect(),

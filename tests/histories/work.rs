@@ -7,6 +7,7 @@ use lustrum::core::climate::ClimateReading;
 use lustrum::core::coats::LaidCoat;
 use lustrum::core::ids::{JobId, PhotoId};
 use lustrum::core::marks::Mark;
+use lustrum::core::paint_readings::PaintReading;
 use lustrum::core::pictures::{MediaType, Picture};
 use lustrum::core::steps::Step;
 use serde_json::{Value, json};
@@ -131,6 +132,13 @@ impl Work<'_> {
             if dice.below(4) == 0 {
                 parts::remove::<Mark>(app, who, job, mark.id, mark.version).unwrap();
             }
+        }
+        for when in ["before", "after"] {
+            let ground = dice.one_of(&["paint", "film"]);
+            let paint = json!({"panel": PANELS[3], "when": when, "read_at": some(dice, self.ago(500)),
+                               "ground": some(dice, ground), "by": some(dice, who.member),
+                               "spots": [{"spot": "front", "um": 100 + dice.below(40)}, {"um": 112.5}]});
+            parts::add::<PaintReading>(app, who, job, input(paint), false).unwrap().unwrap();
         }
         if dice.below(2) == 0 {
             self.is_signed("check_in", dice);

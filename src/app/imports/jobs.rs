@@ -338,7 +338,7 @@ impl Writing<'_, '_> {
         let digest = found.terms.as_ref().map(|terms| terms.digest);
         body.insert("job".into(), job_sheet::said(&row, &panels, digest));
         body.insert("on".into(), json!(on));
-        for nothing in ["marks", "steps", "climate", "passes"] {
+        for nothing in ["marks", "paint_readings", "steps", "climate", "passes"] {
             body.insert(nothing.into(), json!([]));
         }
         body.insert("coats".into(), laid.into());

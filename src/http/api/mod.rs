@@ -22,6 +22,7 @@ pub mod marks;
 pub mod members;
 pub mod notices;
 pub mod packages;
+pub mod paint_readings;
 pub mod parts;
 pub mod passes;
 pub mod photos;

@@ -1,5 +1,5 @@
-//! What a job consists of: one handler for each thing that can be done with a step, a climate reading, a coat, a mark or
-//! a photo. The files of these nouns give them their routes and descriptions.
+//! What a job consists of: one handler for each thing that can be done with a step, a climate reading, a coat, a mark, a
+//! paint reading or a photo. The files of these nouns give them their routes and descriptions.
 
 use super::jobs::job;
 use crate::app::parts::{self, Entered, Kind};

@@ -164,6 +164,7 @@ fn what_is_tried_leaves_nothing_behind(scene: Scene) {
         "/v1/jobs/{id}/climate",
         "/v1/jobs/{id}/coats",
         "/v1/jobs/{id}/marks",
+        "/v1/jobs/{id}/paint-readings",
         "/v1/jobs/{id}/photos",
         "/v1/imports",
     ] {

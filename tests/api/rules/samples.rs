@@ -343,15 +343,17 @@ impl Scene {
         let step = || json!({"kind": "panel_wipe", "surfaces": ["paint"]});
         let climate = || json!({"at": "2026-03-09T08:55:00Z", "air_c": 20.5, "rh_pct": 48.0});
         let mark = || json!({"panel": "boot", "kind": "stone_chip", "size_mm": 2});
+        let paint = || json!({"panel": "boot", "when": "before", "spots": [{"spot": "left", "um": 118.5}]});
         let row = |sort| match sort {
             "steps" => (step(), json!({"dilution": "1:5"})),
             "climate" => (climate(), json!({"surface_c": 19.0})),
             "marks" => (mark(), json!({"kind": "etching"})),
+            "paint-readings" => (paint(), json!({"when": "after"})),
             _ => (coat("top-10", "B-0417"), json!({"ml": 12})),
         };
         let rest = path.strip_prefix("/v1/jobs/{id}/").unwrap_or_default();
         let (sort, one) = rest.split_once('/').map_or((rest, false), |(sort, row)| (sort, row == "{row}"));
-        if matches!(sort, "steps" | "climate" | "coats" | "marks") {
+        if matches!(sort, "steps" | "climate" | "coats" | "marks" | "paint-readings") {
             let (made, changed) = row(sort);
             let at = || self.row(sort, &made);
             return Some(match (method, one) {
@@ -405,6 +407,7 @@ impl Scene {
                 let job = self.signed_off_on(&self.vehicle());
                 self.post(format!("{job}/addenda"), json!({"note": "The owner called."}))
             }
+            ("GET", "/v1/jobs/{id}/paint") => self.get(format!("{}/paint", self.job())),
             ("GET", "/v1/jobs/{id}/checks") => self.get(format!("{}/checks", self.job())),
             ("POST", "/v1/jobs/{id}/passes") => {
                 let job = self.job();

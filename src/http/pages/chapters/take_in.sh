@@ -65,6 +65,22 @@ curl -s -X PATCH "$LUSTRUM/v1/jobs/$JOB/marks/$MARK" -H "$AUTH" \
 #= DELETE /v1/jobs/{id}/marks/{row}
 curl -s -X DELETE "$LUSTRUM/v1/jobs/$JOB/marks/$MARK" -H "$AUTH" \
   -H "If-Match: $(etag /v1/jobs/$JOB/marks/$MARK)"
+#= GET /v1/jobs/{id}/paint-readings
+curl -s "$LUSTRUM/v1/jobs/$JOB/paint-readings" -H "$AUTH"
+#= POST /v1/jobs/{id}/paint-readings
+PAINT=$(curl -s "$LUSTRUM/v1/jobs/$JOB/paint-readings" -H "$AUTH" --json '{
+  "panel": "bonnet", "when": "before",
+  "spots": [{"spot": "front", "um": 118}, {"spot": "middle", "um": 112}, {"spot": "rear", "um": 121}]}' | keep)
+#= GET /v1/jobs/{id}/paint-readings/{row}
+curl -s "$LUSTRUM/v1/jobs/$JOB/paint-readings/$PAINT" -H "$AUTH"
+#= PATCH /v1/jobs/{id}/paint-readings/{row}
+curl -s -X PATCH "$LUSTRUM/v1/jobs/$JOB/paint-readings/$PAINT" -H "$AUTH" \
+  -H "If-Match: $(etag /v1/jobs/$JOB/paint-readings/$PAINT)" --json '{"ground": "paint"}'
+#= GET /v1/jobs/{id}/paint
+curl -s "$LUSTRUM/v1/jobs/$JOB/paint" -H "$AUTH"
+#= DELETE /v1/jobs/{id}/paint-readings/{row}
+curl -s -X DELETE "$LUSTRUM/v1/jobs/$JOB/paint-readings/$PAINT" -H "$AUTH" \
+  -H "If-Match: $(etag /v1/jobs/$JOB/paint-readings/$PAINT)"
 #= GET /v1/jobs/{id}/photos
 curl -s "$LUSTRUM/v1/jobs/$JOB/photos" -H "$AUTH"
 #= POST /v1/jobs/{id}/photos
