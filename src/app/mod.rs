@@ -37,6 +37,7 @@ pub mod page;
 pub mod paint_readings;
 pub mod parts;
 pub mod passes;
+mod photo_files;
 pub mod photos;
 pub mod plans;
 pub mod products;
@@ -52,6 +53,7 @@ pub mod terms;
 pub mod ticks;
 pub mod turn;
 pub mod vehicles;
+pub mod visit_photos;
 pub mod visits;
 pub mod warranties;
 

@@ -1,5 +1,4 @@
-//! Photos of a job. A photo's file is on the disk before the row that names it, and goes after it: whoever is killed in
-//! between leaves a file that nobody names, and never a row without its file.
+//! Photos of a job.
 
 use std::fs::File;
 
@@ -8,17 +7,18 @@ use serde_json::json;
 
 use super::jobs::{open_job, time_fault};
 use super::parts::{Entered, Kind};
+use super::photo_files::{tidy, with_file};
 use super::records::Document;
-use super::{App, Error, Who, job_sheet, new_id, wanted_text};
+use super::{App, Error, Who, job_sheet, new_id, photo_files, wanted_text};
 use crate::core::error::{Error as Rule, Fault};
-use crate::core::ids::{Digest, JobId, PhotoId};
+use crate::core::ids::{JobId, PhotoId};
 use crate::core::photos::{Photo, PhotoInput};
 use crate::core::pictures::Picture;
 use crate::core::words::{JobState, RecordKind};
 use crate::db::jobs::JobRow;
 use crate::db::parts::{Part as _, PartRow};
 use crate::db::{self, Conn, Shop, files, jobs, marks};
-pub use crate::files::Sort;
+use crate::files::Sort;
 
 impl Kind for Photo {
     const NAME: &'static str = "photos";
@@ -43,11 +43,6 @@ impl Kind for Photo {
     }
 }
 
-/// What went wrong with a file, for the log.
-fn broken(error: &std::io::Error) -> db::Error {
-    db::Error::Other(format!("LUSTRUM_FILES: {error}"))
-}
-
 /// Refuses a job that takes no more photos.
 fn taking_photos(row: JobRow) -> Result<JobRow, Rule> {
     if row.state == JobState::Cancelled {
@@ -57,6 +52,24 @@ fn taking_photos(row: JobRow) -> Result<JobRow, Rule> {
         ));
     }
     Ok(row)
+}
+
+/// The picture, unless it is none or what is said of it in the query is at fault.
+pub(super) fn clear(
+    said: &PhotoInput,
+    picture: Result<Picture, Fault>,
+    now: DateTime<Utc>,
+) -> Result<Picture, Rule> {
+    let in_query =
+        |fault: Fault| Fault { pointer: fault.pointer.trim_start_matches('/').to_owned(), ..fault };
+    let mut faults: Vec<Fault> = Photo::faults(said, now).into_iter().map(in_query).collect();
+    match picture {
+        Ok(picture) if faults.is_empty() => Ok(picture),
+        other => {
+            faults.extend(other.err());
+            Err(Rule::rules(faults))
+        }
+    }
 }
 
 /// Adds a photo to a job; after its sign-off as an addendum. `said` stood in the query. `validate_only` writes nothing.
@@ -69,40 +82,15 @@ pub fn add(
     validate_only: bool,
 ) -> Result<Option<Entered<Photo>>, Error> {
     let (who, now) = (who.clone(), app.now());
-    let in_query =
-        |fault: Fault| Fault { pointer: fault.pointer.trim_start_matches('/').to_owned(), ..fault };
-    let mut faults: Vec<Fault> = Photo::faults(&said, now).into_iter().map(in_query).collect();
-    let picture = match picture {
-        Ok(picture) if faults.is_empty() => picture,
-        other => {
-            faults.extend(other.err());
-            return Err(Rule::rules(faults).into());
-        }
-    };
+    let picture = clear(&said, picture, now)?;
     app.db.read(|c| taking_photos(jobs::find(c, &who.shop, job)?).map_err(Error::from))?;
     if validate_only {
         return Ok(None);
     }
     let photo = Photo::of(&picture, said);
-    for _ in 0..ATTEMPTS {
-        for (sort, bytes) in [(Sort::Whole, &picture.bytes), (Sort::Thumbnail, &picture.thumbnail)] {
-            app.files.keep(photo.digest, sort, bytes).map_err(|error| broken(&error))?;
-        }
-        match enter(app, &who, job, photo.clone(), now) {
-            // The last photo of the same picture was removed in this moment, and the file with it.
-            Ok(None) => {}
-            Ok(entered) => return Ok(entered),
-            Err(error) => {
-                tidy(app, photo.digest);
-                return Err(error);
-            }
-        }
-    }
-    Err(db::Error::Busy.into())
+    let enter = || enter(app, &who, job, photo.clone(), now);
+    with_file(app, &picture, photo.digest, enter).map(Some)
 }
-
-/// How often a file is written that goes again before the photo can name it.
-const ATTEMPTS: usize = 5;
 
 /// Enters a photo whose file is there; none when it has gone again.
 fn enter(
@@ -153,30 +141,9 @@ pub fn remove(app: &App, who: &Who, job: JobId, id: PhotoId, version: i64) -> Re
     Ok(())
 }
 
-/// Removes a file that no photo names; what stays behind hinders nobody.
-fn tidy(app: &App, digest: Digest) {
-    if let Err(error) = release(app, digest) {
-        tracing::warn!(%digest, %error, "a file stays behind");
-    }
-}
-
-/// Removes a file that no photo names. The file's row is held meanwhile, so that nobody comes to name it.
-fn release(app: &App, digest: Digest) -> Result<(), Error> {
-    let (folder, everyone) = (app.files.clone(), app.db.installation());
-    app.db.unanswered().write(move |tx| {
-        files::hold(tx, &everyone, digest)?;
-        if files::is_named(tx, &everyone, digest)? {
-            return Ok(());
-        }
-        folder.remove(digest).map_err(|error| broken(&error))?;
-        Ok(files::forget(tx, &everyone, digest)?)
-    })
-}
-
 /// A photo with its open file, or that of its thumbnail, and the length of that in bytes.
 pub fn open(app: &App, who: &Who, job: JobId, id: PhotoId, sort: Sort) -> Result<(Photo, File, u64), Error> {
     let photo = app.db.read(|c| Photo::find(c, &who.shop, job, id))?.part;
-    let opened = app.files.open(photo.digest, sort).and_then(|file| Ok((file.metadata()?.len(), file)));
-    let (bytes, file) = opened.map_err(|error| broken(&error))?;
+    let (file, bytes) = photo_files::open(app, photo.digest, sort)?;
     Ok((photo, file, bytes))
 }

@@ -1,4 +1,4 @@
-//! Photos of a job.
+//! Photos of a job, and those of a visit.
 
 use serde::{Deserialize, Serialize};
 
@@ -56,5 +56,30 @@ impl Photo {
             height_px: picture.height_px,
             entered_afterwards: false,
         }
+    }
+}
+
+/// A photo of a visit: what was seen of a service, as another shop's invoice. It stays as it was sent.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct VisitPhoto {
+    /// What is said of it.
+    #[serde(flatten)]
+    pub said: PhotoInput,
+    /// SHA-256 of its file.
+    pub digest: Digest,
+    /// What the file is coded as.
+    pub media_type: MediaType,
+    /// Length of the file, in bytes.
+    pub bytes: u32,
+    /// Width as it is seen.
+    pub width_px: u32,
+    /// Height as it is seen.
+    pub height_px: u32,
+}
+
+impl From<Photo> for VisitPhoto {
+    fn from(photo: Photo) -> Self {
+        let Photo { said, digest, media_type, bytes, width_px, height_px, entered_afterwards: _ } = photo;
+        Self { said, digest, media_type, bytes, width_px, height_px }
     }
 }

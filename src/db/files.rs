@@ -4,7 +4,7 @@ use diesel::prelude::*;
 
 use super::backend::both;
 use super::error::Error;
-use super::schema::{files, photos};
+use super::schema::{files, photos, visit_photos};
 use super::scope::Installation;
 use super::{Conn, Tx};
 use crate::core::ids::Digest;
@@ -21,11 +21,13 @@ pub fn hold(tx: &mut Tx<'_>, _: &Installation, digest: Digest) -> Result<(), Err
     Ok(())
 }
 
-/// Whether a photo names the file.
+/// Whether a photo, of a job or a visit, names the file.
 pub fn is_named(conn: &mut Conn, _: &Installation, digest: Digest) -> Result<bool, Error> {
-    let named = photos::table.filter(photos::digest.eq(digest.as_bytes().as_slice()));
-    let found: i64 = named.count().get_result(conn.multi())?;
-    Ok(found > 0)
+    let bytes = digest.as_bytes().as_slice();
+    let of_jobs: i64 = photos::table.filter(photos::digest.eq(bytes)).count().get_result(conn.multi())?;
+    let of_visits = visit_photos::table.filter(visit_photos::digest.eq(bytes));
+    let of_visits: i64 = of_visits.count().get_result(conn.multi())?;
+    Ok(of_jobs + of_visits > 0)
 }
 
 /// Forgets a file that no photo names.

@@ -44,6 +44,7 @@ pub mod tasks;
 pub mod terms;
 pub mod vehicle_events;
 pub mod vehicles;
+pub mod visit_photos;
 pub mod visits;
 pub mod warranties;
 

@@ -725,6 +725,26 @@ diesel::table! {
     use diesel::sql_types::*;
     use super::super::types::sql::Uid;
 
+    visit_photos (id) {
+        id -> Uid,
+        visit_id -> Uid,
+        digest -> Binary,
+        media_type -> Text,
+        bytes -> BigInt,
+        width_px -> Integer,
+        height_px -> Integer,
+        panel -> Nullable<Text>,
+        taken_at -> Nullable<Text>,
+        note -> Nullable<Text>,
+        entered_by -> Uid,
+        entered_at -> Text,
+    }
+}
+
+diesel::table! {
+    use diesel::sql_types::*;
+    use super::super::types::sql::Uid;
+
     marks (id) {
         id -> Uid,
         job_id -> Uid,
@@ -837,6 +857,7 @@ diesel::allow_tables_to_appear_in_same_query!(
     idempotency,
     files,
     photos,
+    visit_photos,
     marks,
     paint_readings,
     signatures,

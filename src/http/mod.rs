@@ -29,7 +29,7 @@ use self::api::{
     accreditations, addenda, answers, appointments, batches, calc, checks, climate, coats, corrections,
     customers, dues, eligibility, events, exports, health, imports, jobs, marks, members, notices, packages,
     paint_readings, passes, photos, products, sessions, shop, signatures, steps, tasks, terms, vehicles,
-    visits, warranties,
+    visit_photos, visits, warranties,
 };
 use self::auth::Access;
 use self::error::Problem;
@@ -162,6 +162,10 @@ routes! {
     "/v1/warranties/{id}/void" { POST warranties::void, VoidWarranty; }
     "/v1/visits" { GET visits::list, Read; POST visits::add, LogVisit; }
     "/v1/visits/{id}" { GET visits::find, Read; }
+    "/v1/visits/{id}/photos" { GET visit_photos::list, Read; POST visit_photos::add, LogVisit; }
+    "/v1/visits/{id}/photos/{row}" { GET visit_photos::find, Read; DELETE visit_photos::remove, Retract; }
+    "/v1/visits/{id}/photos/{row}/file" { GET visit_photos::file, Read; }
+    "/v1/visits/{id}/photos/{row}/thumbnail" { GET visit_photos::thumbnail, Read; }
     "/v1/visits/{id}/countersign" { POST corrections::countersign, Countersign; }
     "/v1/eligibility" { GET eligibility::look_up, Read; }
     "/v1/dues" { GET dues::list, Read; }

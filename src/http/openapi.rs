@@ -13,7 +13,7 @@ use super::api::{
     accreditations, addenda, answers, appointments, batches, calc, checks, climate, coats, corrections,
     customers, dues, eligibility, events, exports, health, imports, jobs, marks, members, notices, packages,
     paint_readings, passes, photos, products, sessions, shop, signatures, steps, tasks, terms, vehicles,
-    visits, warranties,
+    visit_photos, visits, warranties,
 };
 use super::auth::Access;
 use super::error::Problem;
@@ -90,7 +90,8 @@ struct ProblemFault {
         packages::list, packages::add, packages::find, packages::change, packages::remove,
         events::history, events::list, events::add, events::readings, events::read, events::transfers, events::transfer,
         warranties::list, warranties::find, warranties::assessment, warranties::dues, warranties::waive, warranties::extend, warranties::void,
-        visits::list, visits::add, visits::find, corrections::countersign, corrections::told,
+        visits::list, visits::add, visits::find, visit_photos::list, visit_photos::add, visit_photos::find,
+        visit_photos::remove, visit_photos::file, visit_photos::thumbnail, corrections::countersign, corrections::told,
         corrections::correct_reading, answers::list, answers::add, eligibility::look_up, dues::list, notices::list, calc::work_out,
         appointments::list, appointments::add, appointments::find, appointments::change, tasks::list, tasks::find, tasks::done,
         customers::list, customers::add, customers::find, customers::change,

@@ -16,7 +16,9 @@ use super::auth::Caller;
 use super::body::Body;
 use super::error::Problem;
 use crate::core::error::Fault;
+use crate::core::ids::Digest;
 use crate::core::pictures::{HEIC, LONGEST, MediaType, Picture};
+use crate::files::Sort;
 
 /// So many pictures are received and worked on at a time, 15 MiB each; the others wait.
 const AT_A_TIME: usize = 8;
@@ -104,10 +106,28 @@ impl Received {
 
 /// A file as it is answered. It never changes: whoever has it need not ask again.
 pub struct FileReply {
-    pub(super) media_type: MediaType,
-    pub(super) etag: String,
-    pub(super) file: std::fs::File,
-    pub(super) bytes: u64,
+    media_type: MediaType,
+    etag: String,
+    file: std::fs::File,
+    bytes: u64,
+}
+
+impl FileReply {
+    /// The file of a photo, or its thumbnail.
+    pub(super) fn of(
+        digest: Digest,
+        media_type: MediaType,
+        sort: Sort,
+        file: std::fs::File,
+        bytes: u64,
+    ) -> Self {
+        match sort {
+            Sort::Whole => Self { media_type, etag: format!("\"{digest}\""), file, bytes },
+            Sort::Thumbnail => {
+                Self { media_type: MediaType::Jpeg, etag: format!("\"{digest}-thumbnail\""), file, bytes }
+            }
+        }
+    }
 }
 
 impl Responder for FileReply {

@@ -136,6 +136,12 @@ const TABLE: &str = "
     all     GET    /v1/visits
     all     POST   /v1/visits
     all     GET    /v1/visits/{id}
+    all     GET    /v1/visits/{id}/photos
+    all     POST   /v1/visits/{id}/photos
+    all     GET    /v1/visits/{id}/photos/{row}
+    desk    DELETE /v1/visits/{id}/photos/{row}
+    all     GET    /v1/visits/{id}/photos/{row}/file
+    all     GET    /v1/visits/{id}/photos/{row}/thumbnail
     manager POST   /v1/visits/{id}/countersign
     all     GET    /v1/eligibility
     all     GET    /v1/dues
@@ -191,6 +197,8 @@ fn everything(shop: &TestShop) -> BTreeMap<&'static str, String> {
     );
     let visit = json!({"vehicle_id": vehicle, "on": "2026-03-10", "services": [{"service": "inspection"}]});
     let visit = id(&shop.technician.post("/v1/visits", &visit).created());
+    let proof =
+        shop.technician.send("POST", &format!("/v1/visits/{visit}/photos"), &kind, Some(&picture)).created();
     let of_vehicle = |rest: &str| format!("/v1/vehicles/{vehicle}/{rest}");
     let reading = json!({"on": "2026-03-10", "odometer": {"value": 500, "unit": "km"}});
     let reading = id(&shop.technician.post(&of_vehicle("readings"), &reading).created());
@@ -226,6 +234,7 @@ fn everything(shop: &TestShop) -> BTreeMap<&'static str, String> {
         ("photos", id(&photo.created())),
         ("warranties", id(&warranty)),
         ("visits", visit),
+        ("photos of a visit", id(&proof)),
         ("readings", reading),
         ("transfers", sale),
     ])
@@ -239,6 +248,7 @@ fn filled(path: &str, named: &BTreeMap<&str, String>) -> String {
         made.push(match *segment {
             "{n}" => "1".to_owned(),
             "{kind}" => "customers".to_owned(),
+            "{row}" if path.starts_with("/v1/visits") => named["photos of a visit"].clone(),
             variable if variable.starts_with('{') => named[segments[i - 1]].clone(),
             fixed => fixed.to_owned(),
         });

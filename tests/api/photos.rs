@@ -22,6 +22,7 @@ on_both!(
     photos_after_the_sign_off_are_addenda,
     a_mark_shows_a_photo_of_its_job,
     another_shop_sees_no_photo,
+    proof_of_a_service_elsewhere_is_a_photo_of_the_visit,
 );
 
 impl TestShop {
@@ -292,4 +293,44 @@ fn another_shop_sees_no_photo(shop: TestShop) {
     neighbour.call("DELETE", &place, &[("If-Match", "\"1\"")], None).refused(404, "not_found");
     sends(&neighbour, &job, "", "image/jpeg", &jpeg(8, 8)).refused(404, "not_found");
     assert_eq!(shop.files().len(), 2);
+}
+
+fn proof_of_a_service_elsewhere_is_a_photo_of_the_visit(shop: TestShop) {
+    let vehicle = shop.adds_vehicle("QC-9");
+    let visit = json!({"vehicle_id": vehicle, "on": "2026-03-10", "services": [{"service": "inspection"}],
+                       "done_by": {"kind": "other_shop", "name": "Hillside Care", "proof": "Invoice 2026-118"}});
+    let visit = format!("/v1/visits/{}", id(&shop.desk.post("/v1/visits", &visit).created()));
+    let invoice = jpeg(60, 80);
+    let answer = sends(&shop.desk, &visit, "?note=Invoice+2026-118", "image/jpeg", &as_taken(&invoice, 1));
+    let place = answer.header("location").unwrap().to_owned();
+    let made = answer.created();
+    assert_eq!((&made["note"], &made["width_px"]), (&json!("Invoice 2026-118"), &json!(60)));
+    assert_eq!(shop.technician.get(&place).ok(), made);
+    assert_eq!(shop.technician.get(&format!("{visit}/photos")).ok()["items"], json!([made]));
+    let file = shop.technician.get(&format!("{place}/file"));
+    assert_eq!((file.status, file.header("content-type")), (200, Some("image/jpeg")));
+    assert_eq!(shop.technician.get(&format!("{place}/thumbnail")).status, 200);
+
+    // The same picture on a job is the same file: it goes with the last photo that names it.
+    let job = shop.opens_job("QC-8");
+    let again = format!("{job}/photos/{}", id(&sends_jpeg(&shop.technician, &job, &invoice)));
+    assert_eq!(shop.files().len(), 2);
+    let removes = |who: &Client, place: &str| {
+        let version = who.get(place).header("etag").unwrap().to_owned();
+        who.call("DELETE", place, &[("If-Match", &version)], None)
+    };
+    assert_eq!(removes(&shop.technician, &again).status, 204);
+    assert_eq!(shop.files().len(), 2);
+    assert_eq!(removes(&shop.technician, &place).status, 403);
+    assert_eq!(removes(&shop.desk, &place).status, 204);
+    assert_eq!(shop.files(), Vec::<PathBuf>::new());
+    assert_eq!(shop.desk.get(&place).status, 404);
+
+    // That it came and went stays on record; a note is no part of what cannot be erased.
+    let (came, went) = (shop.records("addendum"), shop.records("correction"));
+    let ([came], [went]) = (came.as_slice(), went.as_slice()) else { panic!("{came:#?} {went:#?}") };
+    assert_eq!((&came["photo"]["digest"], &came["photo"]["note"]), (&made["digest"], &made["note"]));
+    assert_eq!((&went["photo_removed"]["digest"], &went["visit"]), (&made["digest"], &came["visit"]));
+    assert_eq!(sends(&shop.desk, &visit, "", "image/heic", &invoice).status, 415);
+    assert_eq!(sends(&shop.neighbour(), &visit, "", "image/jpeg", &invoice).status, 404);
 }

@@ -71,6 +71,19 @@ impl TestShop {
         sign_in(&self.server.url, "otto@hillside.example")
     }
 
+    /// The bodies of the shop's records of this kind, in order, with personal texts in their places.
+    pub(crate) fn records(&self, kind: &str) -> Vec<Value> {
+        let manager = lustrum::app::sessions::act_for(&self.app, "ines@quayside.example").unwrap();
+        let bodies = self.app.db.read(|c| {
+            let rows = lustrum::db::records::list(c, &manager.shop, 0, i64::MAX)?;
+            let of_kind = rows.iter().filter(|row| row.kind == kind);
+            let bodies: Result<Vec<Value>, lustrum::app::Error> =
+                of_kind.map(|row| lustrum::app::records::read_back(c, &manager.shop, row)).collect();
+            bodies
+        });
+        bodies.unwrap()
+    }
+
     /// Anybody of the installation, newly signed in.
     pub(crate) fn signs_in(&self, email: &str) -> Client {
         sign_in(&self.server.url, email)

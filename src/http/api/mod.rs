@@ -34,5 +34,6 @@ pub mod steps;
 pub mod tasks;
 pub mod terms;
 pub mod vehicles;
+pub mod visit_photos;
 pub mod visits;
 pub mod warranties;

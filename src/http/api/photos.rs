@@ -3,10 +3,10 @@
 use super::jobs::job;
 use crate::app::page::Page;
 use crate::app::parts::Entered;
-use crate::app::photos::{self, Sort};
+use crate::app::photos;
 use crate::core::ids::PhotoId;
 use crate::core::photos::{Photo, PhotoInput};
-use crate::core::pictures::MediaType;
+use crate::files::Sort;
 use crate::http::answer::{Answer, created, nothing};
 use crate::http::api::parts;
 use crate::http::auth::{Caller, Path};
@@ -41,6 +41,18 @@ pub async fn list(caller: Caller, path: Path) -> Answer {
 pub async fn add(caller: Caller, path: Path, body: Body) -> Answer {
     let job = job(&caller, &path).await?;
     let received = pictures::receive(&caller, body).await?;
+    let (said, validate_only) = said(&caller)?;
+    let read = received.read(&caller).await?;
+    caller
+        .once_or_try(
+            move |app, who| photos::add(app, who, job.id, said, read.picture, validate_only),
+            move |view| created(view, view.version, &format!("/v1/jobs/{}/photos/{}", job.id, view.id)),
+        )
+        .await
+}
+
+/// What a query says of the photo that comes with it, and whether it is only to be tried.
+pub(super) fn said(caller: &Caller) -> Result<(PhotoInput, bool), Problem> {
     let mut query = caller.query();
     let said = PhotoInput {
         panel: query.parsed("panel", "a panel such as bonnet"),
@@ -49,13 +61,7 @@ pub async fn add(caller: Caller, path: Path, body: Body) -> Answer {
     };
     let validate_only = query.flag("validate_only");
     query.finish()?;
-    let read = received.read(&caller).await?;
-    caller
-        .once_or_try(
-            move |app, who| photos::add(app, who, job.id, said, read.picture, validate_only),
-            move |view| created(view, view.version, &format!("/v1/jobs/{}/photos/{}", job.id, view.id)),
-        )
-        .await
+    Ok((said, validate_only))
 }
 
 /// What is said of one photo of a job.
@@ -93,17 +99,7 @@ async fn answered(caller: Caller, path: Path, sort: Sort) -> Result<FileReply, P
     let (job, id) = (job(&caller, &path).await?.id, path.get("row")?);
     let (photo, file, bytes) = caller.run(move |app, who| photos::open(app, who, job, id, sort)).await?;
     caller.query().finish()?;
-    Ok(match sort {
-        Sort::Whole => {
-            FileReply { media_type: photo.media_type, etag: format!("\"{}\"", photo.digest), file, bytes }
-        }
-        Sort::Thumbnail => FileReply {
-            media_type: MediaType::Jpeg,
-            etag: format!("\"{}-thumbnail\"", photo.digest),
-            file,
-            bytes,
-        },
-    })
+    Ok(FileReply::of(photo.digest, photo.media_type, sort, file, bytes))
 }
 
 /// The picture of a photo, as it is kept.

@@ -36,11 +36,13 @@ pub(super) fn finish(document: &mut Value) {
     let binary = json!({"schema": {"type": "string", "format": "binary"}});
     let pictures = json!({"image/jpeg": binary, "image/png": binary});
     let paths = &mut document["paths"];
-    paths["/v1/jobs/{id}/photos"]["post"]["requestBody"] = json!({"required": true, "description": "The picture itself, of at most 15 MiB.", "content": pictures});
-    let photo = &mut paths["/v1/jobs/{id}/photos/{row}/file"]["get"];
-    photo["responses"]["200"]["content"] = pictures;
-    let thumbnail = &mut paths["/v1/jobs/{id}/photos/{row}/thumbnail"]["get"];
-    thumbnail["responses"]["200"]["content"] = json!({"image/jpeg": binary});
+    for photos in ["/v1/jobs/{id}/photos", "/v1/visits/{id}/photos"] {
+        paths[photos]["post"]["requestBody"] = json!({"required": true, "description": "The picture itself, of at most 15 MiB.", "content": pictures});
+        let photo = &mut paths[format!("{photos}/{{row}}/file")]["get"];
+        photo["responses"]["200"]["content"] = pictures.clone();
+        let thumbnail = &mut paths[format!("{photos}/{{row}}/thumbnail")]["get"];
+        thumbnail["responses"]["200"]["content"] = json!({"image/jpeg": binary});
+    }
     document["components"]["schemas"]["Valid"] = json!({
         "type": "object",
         "description": "It would have been taken; nothing was written.",

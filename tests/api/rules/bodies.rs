@@ -166,6 +166,7 @@ fn what_is_tried_leaves_nothing_behind(scene: Scene) {
         "/v1/jobs/{id}/marks",
         "/v1/jobs/{id}/paint-readings",
         "/v1/jobs/{id}/photos",
+        "/v1/visits/{id}/photos",
         "/v1/imports",
     ] {
         assert!(tried.iter().any(|route| route.path == path), "POST {path} cannot be tried");

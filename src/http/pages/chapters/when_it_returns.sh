@@ -15,6 +15,23 @@ VISIT=$(curl -s "$LUSTRUM/v1/visits" -H "$AUTH" --json '{
 curl -s "$LUSTRUM/v1/visits?vehicle_id=$VEHICLE" -H "$AUTH"
 #= GET /v1/visits/{id}
 curl -s "$LUSTRUM/v1/visits/$VISIT" -H "$AUTH"
+#= POST /v1/visits/{id}/photos
+# Proof of a service that was done elsewhere; a picture of one pixel stands here for yours.
+printf %s 'iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5ErkJggg==' |
+  base64 -d > invoice.png
+PROOF=$(curl -s "$LUSTRUM/v1/visits/$VISIT/photos?note=Invoice%20as%20shown" -H "$AUTH" \
+  -H 'Content-Type: image/png' --data-binary @invoice.png | keep)
+#= GET /v1/visits/{id}/photos
+curl -s "$LUSTRUM/v1/visits/$VISIT/photos" -H "$AUTH"
+#= GET /v1/visits/{id}/photos/{row}
+curl -s "$LUSTRUM/v1/visits/$VISIT/photos/$PROOF" -H "$AUTH"
+#= GET /v1/visits/{id}/photos/{row}/file
+curl -s -o proof.png "$LUSTRUM/v1/visits/$VISIT/photos/$PROOF/file" -H "$AUTH"
+#= GET /v1/visits/{id}/photos/{row}/thumbnail
+curl -s -o proof-small.jpg "$LUSTRUM/v1/visits/$VISIT/photos/$PROOF/thumbnail" -H "$AUTH"
+#= DELETE /v1/visits/{id}/photos/{row}
+curl -s -X DELETE "$LUSTRUM/v1/visits/$VISIT/photos/$PROOF" -H "$AUTH" \
+  -H "If-Match: $(etag /v1/visits/$VISIT/photos/$PROOF)"
 #= POST /v1/visits/{id}/countersign
 curl -s "$LUSTRUM/v1/visits/$VISIT/countersign" -H "$AUTH" \
   --json '{"reason": "The wash was seen to be done in time."}'

@@ -14,9 +14,9 @@ fn picture() -> &'static [u8] {
 }
 
 impl Scene {
-    /// Adds a photo to a job; answers its path.
-    fn photo(&self, job: &str) -> String {
-        let (path, kind) = (format!("{job}/photos"), [("Content-Type", "image/jpeg")]);
+    /// Adds a photo to a job or a visit; answers its path.
+    fn photo(&self, of: &str) -> String {
+        let (path, kind) = (format!("{of}/photos"), [("Content-Type", "image/jpeg")]);
         let made = self.shop.manager.send("POST", &path, &kind, Some(picture())).created();
         format!("{path}/{}", id(&made))
     }
@@ -27,25 +27,41 @@ impl Scene {
         json!({"of": "check_in", "digest": shown["digest"], "name": "Ada Ferro", "strokes": [[[0, 0], [4, 2]]]})
     }
 
-    pub(super) fn of_check_in(&self, method: &'static str, path: &str) -> Option<Call> {
-        let rest = path.strip_prefix("/v1/jobs/{id}/")?;
-        let photo = || self.photo(&self.job());
+    /// Requests about photos `of` a job or a visit.
+    fn of_photos(&self, method: &'static str, of: &str, rest: &str) -> Option<Call> {
+        let photo = || self.photo(of);
         Some(match (method, rest) {
-            ("GET", "photos") => {
-                let job = self.job();
-                self.photo(&job);
-                self.photo(&job);
-                self.get(format!("{job}/photos"))
+            ("GET", "") => {
+                photo();
+                photo();
+                self.get(format!("{of}/photos"))
             }
-            ("POST", "photos") => {
-                let call = self.call(method, format!("{}/photos", self.job()), None, 201);
+            ("POST", "") => {
+                let call = self.call(method, format!("{of}/photos"), None, 201);
                 Call { picture: Some(picture()), ..call }
             }
-            ("GET", "photos/{row}") => self.get(photo()),
-            ("PATCH", "photos/{row}") => self.patch(photo(), json!({"panel": "boot"})),
-            ("DELETE", "photos/{row}") => self.delete(photo()),
-            ("GET", "photos/{row}/file") => self.get(format!("{}/file", photo())),
-            ("GET", "photos/{row}/thumbnail") => self.get(format!("{}/thumbnail", photo())),
+            ("GET", "/{row}") => self.get(photo()),
+            ("PATCH", "/{row}") => self.patch(photo(), json!({"panel": "boot"})),
+            ("DELETE", "/{row}") => self.delete(photo()),
+            ("GET", "/{row}/file") => self.get(format!("{}/file", photo())),
+            ("GET", "/{row}/thumbnail") => self.get(format!("{}/thumbnail", photo())),
+            _ => return None,
+        })
+    }
+
+    pub(super) fn of_check_in(&self, method: &'static str, path: &str) -> Option<Call> {
+        if let Some(rest) = path.strip_prefix("/v1/visits/{id}/photos") {
+            let vehicle = self.delivered().0;
+            let visit =
+                json!({"vehicle_id": vehicle, "on": "2026-03-10", "services": [{"service": "inspection"}]});
+            let visit = id(&self.shop.manager.post("/v1/visits", &visit).created());
+            return self.of_photos(method, &format!("/v1/visits/{visit}"), rest);
+        }
+        let rest = path.strip_prefix("/v1/jobs/{id}/")?;
+        if let Some(rest) = rest.strip_prefix("photos") {
+            return self.of_photos(method, &self.job(), rest);
+        }
+        Some(match (method, rest) {
             ("GET", "check-in") => self.get(format!("{}/check-in", self.job())),
             ("GET", "handover") => self.get(format!("{}/handover", self.delivered().1)),
             ("GET", "signatures") => {

@@ -1,0 +1,1 @@
+DROP TABLE visit_photos;
