@@ -1,5 +1,8 @@
 //! The shop: its name, address, zone, units and how it mails.
 
+use std::collections::BTreeSet;
+
+use chrono::NaiveTime;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
@@ -7,9 +10,9 @@ use super::{App, Error, Who, patched};
 use crate::core::email::Email;
 use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::ShopId;
-use crate::core::notices::Cadence;
+use crate::core::notices::{Cadence, Quiet};
 use crate::core::paint::Limits;
-use crate::core::words::OdometerUnit;
+use crate::core::words::{DayOfWeek, OdometerUnit};
 use crate::db::people::{self, ShopRow};
 use crate::db::{Conn, Shop, agenda};
 
@@ -49,6 +52,24 @@ pub struct ShopSettings {
     #[serde(default = "lead_times")]
     #[schema(max_items = 10)]
     pub upcoming_days: Vec<u32>,
+    /// The owner's local time, `HH:MM`, from which on no mail about upkeep goes out; the same as `quiet_until`: at no
+    /// hour. What falls into quiet hours goes out after them.
+    #[serde(default = "eight_in_the_evening")]
+    #[schema(pattern = "^([01][0-9]|2[0-3]):[0-5][0-9]$")]
+    pub quiet_from: String,
+    /// The owner's local time, `HH:MM`, from which on mails about upkeep go out again.
+    #[serde(default = "eight_in_the_morning")]
+    #[schema(pattern = "^([01][0-9]|2[0-3]):[0-5][0-9]$")]
+    pub quiet_until: String,
+    /// Days of the week on which no mail about upkeep goes out.
+    #[serde(default = "sundays")]
+    #[schema(max_items = 6)]
+    pub quiet_days: Vec<DayOfWeek>,
+    /// The most mails about upkeep that an owner gets in a year, those of the first month of a warranty apart. The
+    /// least important are dropped first, and listed as dropped.
+    #[serde(default = "six")]
+    #[schema(minimum = 1, maximum = 100)]
+    pub upkeep_mails_a_year: u32,
     /// Beyond which paint readings of a panel draw attention.
     #[serde(default)]
     pub paint_limits: Limits,
@@ -70,6 +91,27 @@ fn lead_times() -> Vec<u32> {
     vec![45, 14]
 }
 
+fn eight_in_the_evening() -> String {
+    "20:00".into()
+}
+
+fn eight_in_the_morning() -> String {
+    "08:00".into()
+}
+
+fn sundays() -> Vec<DayOfWeek> {
+    vec![DayOfWeek::Sunday]
+}
+
+fn six() -> u32 {
+    6
+}
+
+/// A time of day as it is set.
+fn time(text: &str) -> Option<NaiveTime> {
+    NaiveTime::parse_from_str(text, "%H:%M").ok().filter(|_| text.len() == 5)
+}
+
 impl ShopSettings {
     /// A shop of this name and zone, everything else as usual.
     pub fn usual(name: &str, time_zone: &str) -> Self {
@@ -83,6 +125,10 @@ impl ShopSettings {
             odometer_unit: kilometres(),
             mail_at: nine(),
             upcoming_days: lead_times(),
+            quiet_from: eight_in_the_evening(),
+            quiet_until: eight_in_the_morning(),
+            quiet_days: sundays(),
+            upkeep_mails_a_year: six(),
             paint_limits: Limits::default(),
         }
     }
@@ -90,8 +136,16 @@ impl ShopSettings {
     /// When this shop writes.
     pub(crate) fn cadence(&self) -> Cadence {
         let usual = Cadence::default();
-        let at = chrono::NaiveTime::parse_from_str(&self.mail_at, "%H:%M").unwrap_or(usual.at);
-        Cadence { leads: self.upcoming_days.clone(), at }
+        Cadence {
+            leads: self.upcoming_days.clone(),
+            at: time(&self.mail_at).unwrap_or(usual.at),
+            quiet: Quiet {
+                from: time(&self.quiet_from).unwrap_or(usual.quiet.from),
+                until: time(&self.quiet_until).unwrap_or(usual.quiet.until),
+                days: self.quiet_days.iter().map(|day| day.weekday()).collect(),
+            },
+            a_year: self.upkeep_mails_a_year,
+        }
     }
 
     /// The settings that a row holds.
@@ -136,12 +190,23 @@ impl ShopSettings {
                 format!("{:?} is no BCP 47 tag such as en", self.language),
             ));
         }
-        if chrono::NaiveTime::parse_from_str(&self.mail_at, "%H:%M").is_err() || self.mail_at.len() != 5 {
-            faults.push(Fault::new(
-                "/mail_at",
-                "not_a_time",
-                format!("{:?} is no time such as 09:00", self.mail_at),
-            ));
+        for (pointer, text) in [
+            ("/mail_at", &self.mail_at),
+            ("/quiet_from", &self.quiet_from),
+            ("/quiet_until", &self.quiet_until),
+        ] {
+            if time(text).is_none() {
+                faults.push(Fault::new(pointer, "not_a_time", format!("{text:?} is no time such as 09:00")));
+            }
+        }
+        let quiet: BTreeSet<DayOfWeek> = self.quiet_days.iter().copied().collect();
+        if quiet.len() > 6 || quiet.len() < self.quiet_days.len() {
+            let why = "up to six days of the week, each once: a week without any other day would keep every mail back";
+            faults.push(Fault::new("/quiet_days", "out_of_range", why));
+        }
+        if !(1..=100).contains(&self.upkeep_mails_a_year) {
+            let why = format!("{} lies outside 1 to 100", self.upkeep_mails_a_year);
+            faults.push(Fault::new("/upkeep_mails_a_year", "out_of_range", why));
         }
         if self.upcoming_days.len() > 10 || self.upcoming_days.iter().any(|days| !(1..=366).contains(days)) {
             faults.push(Fault::new("/upcoming_days", "out_of_range", "up to 10 lead times of 1 to 366 days"));

@@ -8,7 +8,7 @@ use diesel::prelude::*;
 
 use super::backend::both;
 use super::error::Error;
-use super::schema::{customers, messages, notices, shop_vehicles, vehicles};
+use super::schema::{customers, messages, notices, shop_vehicles, vehicles, warranties};
 use super::scope::{Installation, Shop};
 use super::types::{At, Json, Uid, Word};
 use super::{Conn, Tx};
@@ -184,6 +184,28 @@ pub fn written(
         .filter(messages::created_at.ge(At(from)))
         .filter(messages::created_at.lt(At(until)));
     Ok(diesel::select(exists(found)).get_result(conn.multi())?)
+}
+
+/// The mails of these kinds about a warranty that were written to an owner since an instant: when each was written, and
+/// when its warranty was entered.
+pub fn mails_since(
+    conn: &mut Conn,
+    scope: &Shop,
+    customer: CustomerId,
+    kinds: &[NoticeKind],
+    since: DateTime<Utc>,
+) -> Result<Vec<(MessageId, DateTime<Utc>, DateTime<Utc>)>, Error> {
+    let kinds: Vec<Word<NoticeKind>> = kinds.iter().copied().map(Word).collect();
+    let rows: Vec<(Uid, At, At)> = notices::table
+        .inner_join(messages::table.on(notices::message_id.eq(messages::id.nullable())))
+        .inner_join(warranties::table.on(notices::warranty_id.eq(warranties::id.nullable())))
+        .filter(notices::shop_id.eq(Uid::of(scope.id())))
+        .filter(notices::customer_id.eq(Uid::of(customer)))
+        .filter(notices::kind.eq_any(kinds))
+        .filter(messages::created_at.ge(At(since)))
+        .select((messages::id, messages::created_at, warranties::entered_at))
+        .load(conn.multi())?;
+    Ok(rows.into_iter().map(|(id, written, entered)| (id.id(), written.0, entered.0)).collect())
 }
 
 /// Every notice of every shop that is planned or written and has not gone out, in the order in which it was planned.

@@ -17,6 +17,9 @@ on_both!(
     who_wants_no_mails_gets_none,
     an_extension_is_told_of_anew,
     a_day_can_be_looked_at_ahead,
+    nobody_is_written_to_at_night,
+    what_matters_less_is_dropped_when_there_are_too_many,
+    a_shop_sets_when_it_writes,
 );
 
 const ADA: &str = "ada@example.org";
@@ -41,7 +44,9 @@ fn the_owner_hears_of_an_inspection_four_times_and_no_more(mut shop: TestShop) {
     // Each at nine in Lisbon, which is summer time in the end; a minute before, nothing goes.
     for (before, at) in [
         ("2026-03-10T08:01:00Z", "2026-03-10T08:02:00Z"),
-        ("2027-01-24T08:59:00Z", "2027-01-24T09:00:00Z"),
+        // 45 days before is a Sunday, on which nobody is written to.
+        ("2027-01-24T08:59:00Z", "2027-01-24T18:00:00Z"),
+        ("2027-01-25T08:59:00Z", "2027-01-25T09:00:00Z"),
         ("2027-02-24T08:59:00Z", "2027-02-24T09:00:00Z"),
         ("2027-03-26T08:59:00Z", "2027-03-26T09:00:00Z"),
         ("2027-04-10T07:59:00Z", "2027-04-10T08:00:00Z"),
@@ -84,12 +89,12 @@ fn the_owner_hears_of_an_inspection_four_times_and_no_more(mut shop: TestShop) {
 
 fn what_was_done_stops_what_was_planned(mut shop: TestShop) {
     let (vehicle, _) = shop.delivers();
-    shop.it_is("2027-01-24T08:30:00Z");
+    shop.it_is("2027-01-25T08:30:00Z");
     shop.ticks();
     assert_eq!(shop.notices(), ["record sent", "upcoming planned"]);
-    let visit = json!({"vehicle_id": vehicle, "on": "2027-01-24", "services": [{"service": "inspection"}]});
+    let visit = json!({"vehicle_id": vehicle, "on": "2027-01-25", "services": [{"service": "inspection"}]});
     shop.technician.post("/v1/visits", &visit).created();
-    shop.it_is("2027-01-24T09:00:00Z");
+    shop.it_is("2027-01-25T09:00:00Z");
     shop.ticks();
     assert_eq!(shop.notices(), ["record sent", "upcoming stale", "record sent"]);
     let stale = shop.desk.get("/v1/notices?state=stale").ok();
@@ -119,9 +124,9 @@ fn a_new_owner_hears_of_it_and_the_old_one_no_more(mut shop: TestShop) {
     let (vehicle, _) = shop.delivers();
     shop.it_is("2026-03-10T08:01:00Z");
     shop.ticks();
-    shop.it_is("2027-01-24T09:00:00Z");
+    shop.it_is("2027-01-25T09:00:00Z");
     shop.ticks();
-    let sale = json!({"on": "2027-01-24", "customer": {"name": "Bruno Lira", "email": "bruno@example.org"}});
+    let sale = json!({"on": "2027-01-25", "customer": {"name": "Bruno Lira", "email": "bruno@example.org"}});
     shop.desk.post(&format!("/v1/vehicles/{vehicle}/transfers"), &sale).created();
     shop.it_is("2027-02-24T09:00:00Z");
     shop.ticks();
@@ -137,7 +142,7 @@ fn what_falls_together_goes_in_one_mail(mut shop: TestShop) {
     shop.it_is("2026-03-10T08:01:00Z");
     shop.ticks();
     assert_eq!(shop.subjects().len(), 1, "the second handover was to send none");
-    shop.it_is("2027-01-24T09:00:00Z");
+    shop.it_is("2027-01-25T09:00:00Z");
     shop.ticks();
     assert_eq!(shop.subjects().len(), 2);
     assert!(shop.subjects()[1].ends_with("due on 10 March 2027 (and 1 more)"), "{}", shop.subjects()[1]);
@@ -145,11 +150,11 @@ fn what_falls_together_goes_in_one_mail(mut shop: TestShop) {
 
     // One mail about upkeep a day: what comes up later on the same day goes on the next.
     shop.delivers_another(owner.as_str().unwrap(), "QC-419");
-    shop.it_is("2027-01-24T10:00:00Z");
+    shop.it_is("2027-01-25T10:00:00Z");
     let did = shop.ticks();
     assert!(did.iter().any(|did| matches!(did, Did::Unsent(_))), "{did:?}");
     assert_eq!(shop.subjects().len(), 2);
-    shop.it_is("2027-01-25T09:00:00Z");
+    shop.it_is("2027-01-26T09:00:00Z");
     shop.ticks();
     assert_eq!(shop.subjects()[2], "Aurel Vento, QC-419: inspection or reconditioning due on 10 March 2027");
 }
@@ -162,12 +167,12 @@ fn who_wants_no_mails_gets_none(mut shop: TestShop) {
     shop.it_is("2026-03-10T08:01:00Z");
     shop.ticks();
     assert_eq!(shop.notices(), ["record suppressed"]);
-    shop.it_is("2027-01-24T09:00:00Z");
+    shop.it_is("2027-01-25T09:00:00Z");
     shop.ticks();
     assert_eq!(shop.notices(), ["record suppressed"]);
     // Changed their mind: what is true then is told.
     shop.desk.change(&path, &json!({"mail": {"upkeep": true, "history": true}})).ok();
-    shop.it_is("2027-01-24T09:01:00Z");
+    shop.it_is("2027-01-25T09:01:00Z");
     shop.ticks();
     assert_eq!(shop.notices(), ["record suppressed", "upcoming sent"]);
     // A dealer's stock is no owner.
@@ -176,7 +181,7 @@ fn who_wants_no_mails_gets_none(mut shop: TestShop) {
     let vehicle = json!({"plate": "ST-1", "customer_id": stock});
     let vehicle = id(&shop.desk.post("/v1/vehicles", &vehicle).created());
     let visit =
-        json!({"vehicle_id": vehicle, "on": "2027-01-24", "services": [{"service": "maintenance wash"}]});
+        json!({"vehicle_id": vehicle, "on": "2027-01-25", "services": [{"service": "maintenance wash"}]});
     shop.technician.post("/v1/visits", &visit).created();
     assert_eq!(shop.notices().len(), 2);
 }
@@ -200,12 +205,76 @@ fn a_day_can_be_looked_at_ahead(shop: TestShop) {
     let on = |day: &str| plan::on(&shop.app, day.parse().unwrap()).unwrap();
     let today = on("2026-03-10");
     assert_eq!(today.iter().map(|one| one.kind).collect::<Vec<_>>(), [NoticeKind::Record]);
-    let foreseen = on("2027-01-24");
+    let foreseen = on("2027-01-25");
     assert_eq!(foreseen.len(), 1, "{foreseen:?}");
     assert_eq!((foreseen[0].kind, foreseen[0].customer.as_str()), (NoticeKind::Upcoming, "Ada Ferro"));
     assert_eq!(foreseen[0].because, "annual number 1: 45 days before it is due");
-    assert_eq!(on("2027-01-25"), []);
+    assert_eq!(foreseen[0].planned_for.to_rfc3339(), "2027-01-25T09:00:00+00:00");
+    assert_eq!((on("2027-01-24"), on("2027-01-26")), (vec![], vec![]));
     assert_eq!(on("2027-04-10")[0].kind, NoticeKind::Missed);
     // Looking writes nothing.
     assert_eq!(shop.notices(), ["record planned"]);
+}
+
+fn nobody_is_written_to_at_night(mut shop: TestShop) {
+    shop.delivers();
+    shop.it_is("2026-03-10T08:01:00Z");
+    shop.ticks();
+    // Back after an outage at ten in the evening of Lisbon.
+    shop.it_is("2027-03-30T21:00:00Z");
+    let did = shop.ticks();
+    assert!(did.iter().any(|did| matches!(did, Did::Unsent(_))), "{did:?}");
+    assert_eq!(shop.notices(), ["record sent", "last-call planned"]);
+    let planned = shop.desk.get("/v1/notices?state=planned").ok();
+    assert_eq!(planned["items"][0]["planned_for"], "2027-03-31T08:00:00Z");
+    shop.it_is("2027-03-31T07:59:00Z");
+    shop.ticks();
+    assert_eq!(shop.subjects().len(), 1);
+    shop.it_is("2027-03-31T08:00:00Z");
+    shop.ticks();
+    assert_eq!(shop.notices(), ["record sent", "last-call sent"]);
+}
+
+fn what_matters_less_is_dropped_when_there_are_too_many(mut shop: TestShop) {
+    shop.manager.change("/v1/shop", &json!({"upkeep_mails_a_year": 2})).ok();
+    shop.delivers();
+    for day in ["2026-03-10", "2027-01-25", "2027-02-24", "2027-03-26", "2027-04-10"] {
+        shop.it_is(&format!("{day}T09:00:00Z"));
+        shop.ticks();
+    }
+    // The second mail of the year is kept for what comes if nobody comes.
+    let told = ["record sent", "upcoming sent", "upcoming dropped", "last-call dropped", "missed sent"];
+    assert_eq!(shop.notices(), told);
+    let dropped = shop.desk.get("/v1/notices?state=dropped").ok();
+    let because = dropped["items"][0]["because"].as_str().unwrap();
+    assert!(because.starts_with("the owner has had 1 mails about upkeep within a year"), "{because}");
+    assert_eq!(shop.subjects().len(), 3);
+}
+
+fn a_shop_sets_when_it_writes(mut shop: TestShop) {
+    let known = shop.manager.get("/v1/shop").ok();
+    assert_eq!(
+        (&known["quiet_from"], &known["quiet_until"], &known["quiet_days"], &known["upkeep_mails_a_year"]),
+        (&json!("20:00"), &json!("08:00"), &json!(["sun"]), &json!(6))
+    );
+    let every_day = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"];
+    for (change, pointer, code) in [
+        (json!({"quiet_from": "24:00"}), "/quiet_from", "not_a_time"),
+        (json!({"quiet_until": "8:00"}), "/quiet_until", "not_a_time"),
+        (json!({"quiet_days": every_day}), "/quiet_days", "out_of_range"),
+        (json!({"quiet_days": ["sat", "sat"]}), "/quiet_days", "out_of_range"),
+        (json!({"upkeep_mails_a_year": 0}), "/upkeep_mails_a_year", "out_of_range"),
+    ] {
+        let faults = shop.manager.change("/v1/shop", &change).faults(422, "rule_broken");
+        assert_eq!(faults, [(pointer.to_owned(), code.to_owned())]);
+    }
+    // A shop that writes on Sundays, at seven in the morning.
+    let change = json!({"quiet_days": [], "quiet_until": "06:00", "mail_at": "07:00"});
+    shop.manager.change("/v1/shop", &change).ok();
+    shop.delivers();
+    for at in ["2026-03-10T08:01:00Z", "2027-01-24T07:00:00Z"] {
+        shop.it_is(at);
+        shop.ticks();
+    }
+    assert_eq!(shop.notices(), ["record sent", "upcoming sent"]);
 }

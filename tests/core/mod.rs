@@ -19,6 +19,7 @@ mod laws;
 mod notices;
 mod odometer;
 mod pictures;
+mod quiet_hours;
 mod readings;
 mod reasons;
 mod record;

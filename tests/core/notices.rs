@@ -8,7 +8,7 @@ use chrono_tz::Tz;
 use lustrum::core::calendar::{Day, Period};
 use lustrum::core::ids::{CustomerId, WarrantyId};
 use lustrum::core::notices::{
-    Cadence, DueNotice, DueView, OwnerView, RuleView, Stale, Standing, Step, WarrantyView, by_owner,
+    Cadence, DueNotice, DueView, OwnerView, Quiet, RuleView, Stale, Standing, Step, WarrantyView, by_owner,
     local_send, lookout, plan, retry_at, steps, still_holds,
 };
 use lustrum::core::words::NoticeKind;
@@ -96,9 +96,11 @@ fn each_step_is_told_once_on_its_day() {
 #[test]
 fn a_mail_goes_out_in_the_morning_of_its_owner() {
     let mut warranty = warranty();
-    assert_eq!(only(&warranty, "2027-01-24").send_at.to_rfc3339(), "2027-01-24T09:00:00+00:00");
+    assert_eq!(only(&warranty, "2027-02-24").send_at.to_rfc3339(), "2027-02-24T09:00:00+00:00");
     warranty.owner.zone = chrono_tz::Asia::Kathmandu;
-    assert_eq!(only(&warranty, "2027-01-24").send_at.to_rfc3339(), "2027-01-24T03:15:00+00:00");
+    assert_eq!(only(&warranty, "2027-02-24").send_at.to_rfc3339(), "2027-02-24T03:15:00+00:00");
+    // 24 January 2027 is a Sunday.
+    assert_eq!(only(&warranty, "2027-01-24").send_at.to_rfc3339(), "2027-01-25T03:15:00+00:00");
 }
 
 #[test]

@@ -3,6 +3,8 @@
 //! A message is stored with its bytes before anybody tries to send it, and counts as being sent from before the
 //! server is spoken to: a crash in between sends the same bytes under the same Message-ID again, and loses nothing.
 
+use std::collections::BTreeSet;
+
 use chrono::{DateTime, TimeDelta, Utc};
 use serde::Serialize;
 
@@ -13,7 +15,7 @@ use crate::app::{App, Error, new_id, shops};
 use crate::core::calendar::{day_begins, local_day};
 use crate::core::email::Email;
 use crate::core::ids::{CustomerId, MessageId, NoticeId};
-use crate::core::notices::{About, local_send, message_digest, retry_at, still_holds, urgency};
+use crate::core::notices::{A_YEAR, About, FIRST_MONTH, message_digest, retry_at, still_holds, urgency};
 use crate::core::words::{NoticeKind, NoticeState, TaskKind};
 use crate::db::customers::CustomerRow;
 use crate::db::notices::{self, NoticeRow};
@@ -67,34 +69,37 @@ fn write_to(
 ) -> Result<Vec<Unsent>, Error> {
     let customer = customers::find(tx, shop, owner)?;
     let mut unsent = Vec::new();
-    let mut going: Vec<(NoticeRow, Section)> = Vec::new();
+    let (mut going, mut upkeep): (Vec<Ready>, Vec<Ready>) = (Vec::new(), Vec::new());
     for row in notices::planned_for(tx, shop, owner, at)? {
         match section(tx, app, shop, &customer, &row, at)? {
-            Ok(section) => going.push((row, section)),
+            Ok(ready) if UPKEEP.contains(&row.kind) => upkeep.push(ready),
+            Ok(ready) => going.push(ready),
             Err((state, because)) => end(tx, shop, &row, state, because, &mut unsent)?,
         }
     }
-    let zone = zone_of(&customer.time_zone, chrono_tz::Tz::UTC);
-    let today = local_day(at, zone);
-    let of_upkeep = |row: &NoticeRow| UPKEEP.contains(&row.kind);
-    let (from, until) = (day_begins(today, zone), day_begins(today.plus_days(1), zone));
-    let one_today = going.iter().any(|(row, _)| of_upkeep(row))
-        && notices::written(tx, shop, owner, &UPKEEP, from, until)?;
-    if one_today {
-        let cadence = shops::settings(tx, app, shop)?.cadence();
-        let tomorrow = local_send(today.plus_days(1), cadence.at, zone);
-        for (row, _) in going.iter().filter(|(row, _)| of_upkeep(row)) {
-            notices::postpone(tx, shop, row.id, tomorrow)?;
-            let because = "the owner has had a mail about upkeep today; it goes tomorrow".to_owned();
-            unsent.push(Unsent { notice: row.into(), state: NoticeState::Planned, because });
+    if !upkeep.is_empty() {
+        match upkeep_goes(tx, app, shop, &customer, &upkeep, at)? {
+            Goes::Now => going.extend(upkeep),
+            Goes::Later(later, because) => {
+                for Ready { row, .. } in upkeep {
+                    notices::postpone(tx, shop, row.id, later)?;
+                    let (notice, because) = ((&row).into(), because.to_owned());
+                    unsent.push(Unsent { notice, state: NoticeState::Planned, because });
+                }
+            }
+            Goes::Never(because) => {
+                for Ready { row, .. } in upkeep {
+                    end(tx, shop, &row, NoticeState::Dropped, because.clone(), &mut unsent)?;
+                }
+            }
         }
-        going.retain(|(row, _)| !of_upkeep(row));
     }
     if going.is_empty() {
         return Ok(unsent);
     }
-    going.sort_by_key(|(row, _)| (urgency(row.kind), row.id));
-    let (rows, sections): (Vec<NoticeRow>, Vec<Section>) = going.into_iter().unzip();
+    going.sort_by_key(|Ready { row, .. }| (urgency(row.kind), row.id));
+    let (rows, sections): (Vec<NoticeRow>, Vec<Section>) =
+        going.into_iter().map(|ready| (ready.row, ready.section)).unzip();
     match letter(tx, app, shop, &customer, &rows, sections, at)? {
         Ok(outgoing) => {
             let id: MessageId = new_id();
@@ -113,6 +118,58 @@ fn write_to(
         }
     }
     Ok(unsent)
+}
+
+/// A notice that holds, and what it says.
+struct Ready {
+    row: NoticeRow,
+    section: Section,
+    /// How many mails about upkeep the owner may have had in the past year so that it can still go; none: any number.
+    after_most: Option<u32>,
+}
+
+/// What becomes of what an owner is to be told about upkeep.
+enum Goes {
+    Now,
+    Later(DateTime<Utc>, &'static str),
+    Never(String),
+}
+
+/// Whether mails about upkeep can go to an owner now: not in quiet hours, one a day, and not too many a year. What
+/// goes in one mail counts once: one notice for which there is room takes the others with it.
+fn upkeep_goes(
+    conn: &mut Conn,
+    app: &App,
+    shop: &Shop,
+    customer: &CustomerRow,
+    ready: &[Ready],
+    at: DateTime<Utc>,
+) -> Result<Goes, Error> {
+    let zone = zone_of(&customer.time_zone, chrono_tz::Tz::UTC);
+    let cadence = shops::settings(conn, app, shop)?.cadence();
+    let decent = cadence.send_from(at, zone);
+    if decent > at {
+        return Ok(Goes::Later(decent, "it is a quiet hour for the owner; it goes after it"));
+    }
+    let today = local_day(at, zone);
+    let (from, until) = (day_begins(today, zone), day_begins(today.plus_days(1), zone));
+    if notices::written(conn, shop, customer.id, &UPKEEP, from, until)? {
+        let why = "the owner has had a mail about upkeep today; it goes on another day";
+        return Ok(Goes::Later(cadence.send_on(today.plus_days(1), zone), why));
+    }
+    let limits: Option<Vec<u32>> = ready.iter().map(|ready| ready.after_most).collect();
+    let Some(most) = limits.and_then(|limits| limits.into_iter().max()) else { return Ok(Goes::Now) };
+    let mails = notices::mails_since(conn, shop, customer.id, &UPKEEP, at - A_YEAR)?;
+    let counted = mails.into_iter().filter(|(_, written, entered)| *written >= *entered + FIRST_MONTH);
+    let had: BTreeSet<MessageId> = counted.map(|(id, ..)| id).collect();
+    if u32::try_from(had.len()).is_ok_and(|had| had <= most) {
+        return Ok(Goes::Now);
+    }
+    Ok(Goes::Never(format!(
+        "the owner has had {} mails about upkeep within a year; of the {} that there may be, the rest are kept for what matters more",
+        had.len(),
+        cadence.a_year
+    )))
 }
 
 fn end(
@@ -136,7 +193,8 @@ fn section(
     customer: &CustomerRow,
     row: &NoticeRow,
     at: DateTime<Utc>,
-) -> Result<Result<Section, (NoticeState, String)>, Error> {
+) -> Result<Result<Ready, (NoticeState, String)>, Error> {
+    let ready = |section, after_most| Ready { row: row.clone(), section, after_most };
     if customer.email.is_none() {
         return Ok(Err((NoticeState::Suppressed, "the owner has no e-mail address".into())));
     }
@@ -152,7 +210,7 @@ fn section(
                 let assessment = case.assessment(&verdict);
                 cases.push((case, assessment));
             }
-            Ok(Ok(letters::record_section(conn, shop, &vehicle, *occasion, &cases)?))
+            Ok(Ok(ready(letters::record_section(conn, shop, &vehicle, *occasion, &cases)?, None)))
         }
         About::Due(notice) => {
             let gone = || Ok(Err((NoticeState::Stale, "the warranty no longer stands".to_owned())));
@@ -163,8 +221,11 @@ fn section(
             if let Err(stale) = still_holds(notice, &seen.view, &seen.cadence, today) {
                 return Ok(Err((NoticeState::Stale, stale.to_string())));
             }
+            let leads = seen.view.leads.as_ref().unwrap_or(&seen.cadence.leads);
+            let counts = at >= seen.view.entered_at + FIRST_MONTH;
+            let after_most = counts.then(|| seen.cadence.most_before(notice.step, leads));
             match letters::due_section(&seen.case, &seen.assessment, &seen.vehicle, notice) {
-                Some(section) => Ok(Ok(section)),
+                Some(section) => Ok(Ok(ready(section, after_most))),
                 None => gone(),
             }
         }
@@ -281,23 +342,27 @@ pub fn keep(
     at: DateTime<Utc>,
 ) -> Result<Option<(NoticeState, Vec<Outcome>)>, Error> {
     let attempts = u32::try_from(taken.attempts).unwrap_or(1);
-    let (state, attempted, words, again_at) = match result {
-        Ok(accepted) => (NoticeState::Sent, Attempted::Sent(at), accepted.words, None),
+    let (state, attempted, words) = match result {
+        Ok(accepted) => (NoticeState::Sent, Attempted::Sent(at), accepted.words),
         Err(Failure { kind, words }) => {
             let again = match kind {
                 FailureKind::Transient => retry_at(attempts, taken.first_attempt_at, at, jitter()),
                 FailureKind::Permanent => None,
             };
             match again {
-                Some(again) => {
-                    (NoticeState::Queued, Attempted::Again(again, words.clone()), words, Some(again))
-                }
-                None => (NoticeState::Failed, Attempted::Failed(words.clone()), words, None),
+                Some(again) => (NoticeState::Queued, Attempted::Again(again, words.clone()), words),
+                None => (NoticeState::Failed, Attempted::Failed(words.clone()), words),
             }
         }
     };
-    let held = taken.clone();
+    let (held, app_in) = (taken.clone(), app.clone());
     let kept = app.db.write::<_, Error>(move |tx| {
+        let attempted = match attempted {
+            Attempted::Again(again, words) => {
+                Attempted::Again(not_at_night(tx, &app_in, &held, again)?, words)
+            }
+            other => other,
+        };
         if !outbox::attempted(tx, &held.shop, &held, &attempted)? {
             return Ok(None);
         }
@@ -307,15 +372,36 @@ pub fn keep(
                 tasks::add(tx, &held.shop, reach_otherwise(row, words), at)?;
             }
         }
-        Ok(Some(rows))
+        let again_at = match attempted {
+            Attempted::Again(again, _) => Some(again),
+            _ => None,
+        };
+        Ok(Some((rows, again_at)))
     })?;
+    let Some((rows, again_at)) = kept else { return Ok(None) };
     let outcome = |row: NoticeRow| Outcome {
         notice: row.id,
         message_id: taken.message.message_id.clone(),
         again_at,
         words: words.clone(),
     };
-    Ok(kept.map(|rows| (state, rows.into_iter().map(outcome).collect())))
+    Ok(Some((state, rows.into_iter().map(outcome).collect())))
+}
+
+/// When a mail that was to go again by `again` does: one about upkeep not in quiet hours.
+fn not_at_night(
+    conn: &mut Conn,
+    app: &App,
+    taken: &Taken,
+    again: DateTime<Utc>,
+) -> Result<DateTime<Utc>, Error> {
+    let rows = notices::carried_by(conn, &taken.shop, taken.message.id)?;
+    let Some(first) = rows.first().filter(|_| rows.iter().all(|row| UPKEEP.contains(&row.kind))) else {
+        return Ok(again);
+    };
+    let customer = customers::find(conn, &taken.shop, first.customer)?;
+    let cadence = shops::settings(conn, app, &taken.shop)?.cadence();
+    Ok(cadence.quiet.ends(again, zone_of(&customer.time_zone, chrono_tz::Tz::UTC)))
 }
 
 /// What the desk is to do about a mail that nobody takes.

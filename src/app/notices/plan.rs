@@ -310,7 +310,8 @@ fn of_warranty(
     let customer = customers::find(conn, &item.shop, seen.view.owner.id)?;
     let is_today = local_day(now, zone).date() == day;
     let new = plan_dues(&seen.view, &seen.cadence, day.into(), &known);
-    let notices = new.into_iter().filter(|notice| is_today || notice.on.date() == day);
+    let goes_on = |on| local_day(seen.cadence.send_on(on, zone), zone).date();
+    let notices = new.into_iter().filter(|notice| is_today || goes_on(notice.on) == day);
     let foreseen = notices.filter_map(|notice| {
         let section = letters::due_section(&seen.case, &seen.assessment, &seen.vehicle, &notice)?;
         Some(Foreseen {

@@ -4,11 +4,12 @@
 //! `last-call` before its window closes, `missed` after. Of the steps that have come, only the last one is true
 //! today: after an outage of any length the earlier ones are not made up for.
 
+mod cadence;
 mod plan;
 mod read;
 mod when;
 
-use chrono::{DateTime, NaiveTime, Utc};
+use chrono::{DateTime, TimeDelta, Utc};
 use chrono_tz::Tz;
 use serde::{Deserialize, Serialize};
 
@@ -16,9 +17,16 @@ use crate::core::calendar::{Day, Period};
 use crate::core::ids::{CustomerId, Digest, JobId, VisitId, WarrantyId};
 use crate::core::words::NoticeKind;
 
+pub use cadence::{Cadence, Quiet};
 pub use plan::{DueNotice, Lookout, Stale, by_owner, lookout, plan, steps, still_holds};
 pub use read::{consequence_of, due_views, make_good_until, rule_views};
 pub use when::{local_send, retry_at};
+
+/// How long after a warranty was entered mails about it are not counted against the most a year.
+pub const FIRST_MONTH: TimeDelta = TimeDelta::days(31);
+
+/// How long a year is, for counting mails.
+pub const A_YEAR: TimeDelta = TimeDelta::days(365);
 
 /// How many days before closing the last call is made.
 pub const LAST_CALL_DAYS: u32 = 14;
@@ -94,22 +102,6 @@ pub enum Standing {
     Missed(Day),
     /// Missed, and made good since.
     MadeGood,
-}
-
-/// When a shop writes.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Cadence {
-    /// How many days before a due the owner is told, where the plan does not say.
-    pub leads: Vec<u32>,
-    /// The owner's local time at which mails go out.
-    pub at: NaiveTime,
-}
-
-impl Default for Cadence {
-    /// 45 and 14 days before, at nine in the morning.
-    fn default() -> Self {
-        Self { leads: vec![45, 14], at: NaiveTime::from_hms_opt(9, 0, 0).unwrap_or_default() }
-    }
 }
 
 /// One of the notices that a due can give rise to.

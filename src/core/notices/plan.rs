@@ -129,7 +129,7 @@ pub fn plan(
                 closes: due.closes,
                 step,
                 on,
-                send_at: local_send(today, cadence.at, owner.zone),
+                send_at: cadence.send_on(today, owner.zone),
             };
             Some(notice)
         })

@@ -51,6 +51,35 @@ words! {
 }
 
 words! {
+    /// A day of the week, in the words of terms.
+    DayOfWeek, "day of the week" {
+        Monday = "mon",
+        Tuesday = "tue",
+        Wednesday = "wed",
+        Thursday = "thu",
+        Friday = "fri",
+        Saturday = "sat",
+        Sunday = "sun",
+    }
+}
+
+impl DayOfWeek {
+    /// The day as calendars reckon with it.
+    pub const fn weekday(self) -> chrono::Weekday {
+        use chrono::Weekday;
+        match self {
+            Self::Monday => Weekday::Mon,
+            Self::Tuesday => Weekday::Tue,
+            Self::Wednesday => Weekday::Wed,
+            Self::Thursday => Weekday::Thu,
+            Self::Friday => Weekday::Fri,
+            Self::Saturday => Weekday::Sat,
+            Self::Sunday => Weekday::Sun,
+        }
+    }
+}
+
+words! {
     /// What a person must do.
     TaskKind, "kind of task" {
         /// A mail could not be delivered: reach the owner otherwise.
