@@ -26,6 +26,8 @@ pub struct Config {
     pub mail: String,
     /// The address that mails come from.
     pub mail_from: String,
+    /// What signs mails for the domain that they come from.
+    pub dkim: Option<DkimSettings>,
     /// What is logged, in the words of `tracing_subscriber::EnvFilter`.
     pub log: String,
     /// An instant from which the clock runs on; for drills only.
@@ -40,6 +42,17 @@ pub struct Config {
     pub limit_account: PerMinute,
     /// Attempts to sign in, from one address and for one account.
     pub limit_sign_in: PerMinute,
+}
+
+/// What signs mails.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DkimSettings {
+    /// The domain that signs: that of the address that mails come from, or one above it.
+    pub domain: String,
+    /// Under which name in that domain the public key stands.
+    pub selector: String,
+    /// The file of the private key, in PEM.
+    pub key_file: PathBuf,
 }
 
 /// More than a whole shop asks from behind one address, at once or all through the minute.
@@ -58,6 +71,7 @@ impl Default for Config {
             public_url: "http://127.0.0.1:8080".into(),
             mail: "file:mail".into(),
             mail_from: "lustrum@localhost".into(),
+            dkim: None,
             log: "info".into(),
             clock: None,
             jobs: true,
@@ -122,6 +136,28 @@ impl Config {
             faults
                 .push(format!("LUSTRUM_PUBLIC_URL: {public_url:?} does not begin with http:// or https://"));
         }
+        let dkim = match (given("dkim_domain"), given("dkim_selector"), given("dkim_key_file")) {
+            (None, None, None) => None,
+            (Some(domain), Some(selector), Some(key_file)) => {
+                let labels = |text: &str| {
+                    text.split('.').all(|label| {
+                        !label.is_empty()
+                            && label.bytes().all(|b| b.is_ascii_alphanumeric() || b"-_".contains(&b))
+                    })
+                };
+                for (name, text) in [("LUSTRUM_DKIM_DOMAIN", &domain), ("LUSTRUM_DKIM_SELECTOR", &selector)] {
+                    if !labels(text) {
+                        faults.push(format!("{name}: {text:?} is no name such as mail.example.org"));
+                    }
+                }
+                Some(DkimSettings { domain, selector, key_file: key_file.into() })
+            }
+            _ => {
+                let three = "LUSTRUM_DKIM_DOMAIN, LUSTRUM_DKIM_SELECTOR and LUSTRUM_DKIM_KEY_FILE";
+                faults.push(format!("{three} go together: set all three or none"));
+                None
+            }
+        };
         let config = Self {
             database: given("database").unwrap_or(usual.database),
             listen: given("listen").unwrap_or(usual.listen),
@@ -129,6 +165,7 @@ impl Config {
             public_url: public_url.trim_end_matches('/').to_owned(),
             mail: given("mail").unwrap_or(usual.mail),
             mail_from: given("mail_from").unwrap_or(usual.mail_from),
+            dkim,
             log: given("log").unwrap_or(usual.log),
             clock,
             jobs,

@@ -1,9 +1,13 @@
 //! Commands, as they are called: what they print, what they refuse, and how they end.
 
+use std::io::Write as _;
 use std::path::Path;
-use std::process::{Command, Output};
+use std::process::{Command, Output, Stdio};
 
+use lustrum::mail::Outgoing;
 use serde_json::Value;
+
+use crate::support::smtp::report;
 
 fn lustrum(folder: &Path, args: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_lustrum"))
@@ -158,6 +162,31 @@ fn check_says_where_settings_come_from_and_what_is_wrong() {
     assert_eq!((status, why.as_str()), (Some(0), ""), "{told}");
     assert!(line(&told, "note mail").contains("nobody gets them"), "{told}");
 
+    // Mails that are signed: the record that others need, and what would make the signature worth nothing.
+    let key = format!("{}/tests/mail/keys/ed25519.pem", env!("CARGO_MANIFEST_DIR"));
+    let signed = |domain: &str, key: &str| {
+        check(&[
+            ("LUSTRUM_MAIL", "file:mail"),
+            ("LUSTRUM_MAIL_FROM", "notices@shop.example.org"),
+            ("LUSTRUM_DKIM_DOMAIN", domain),
+            ("LUSTRUM_DKIM_SELECTOR", "s1"),
+            ("LUSTRUM_DKIM_KEY_FILE", key),
+        ])
+    };
+    let (status, told, _) = signed("example.org", &key);
+    assert_eq!(status, Some(0), "{told}");
+    assert!(line(&told, "note signature").ends_with("s1._domainkey.example.org"), "{told}");
+    assert!(told.contains("v=DKIM1; k=ed25519; p="), "{told}");
+    let (status, told, _) = signed("elsewhere.example", &key);
+    assert_eq!(status, Some(1));
+    assert!(line(&told, "FAULT signature").contains("mails come from shop.example.org"), "{told}");
+    let (status, told, _) = signed("example.org", "nowhere.pem");
+    assert_eq!(status, Some(1));
+    assert!(line(&told, "FAULT signature").contains("nowhere.pem cannot be read"), "{told}");
+    let (status, told, _) = check(&[("LUSTRUM_DKIM_DOMAIN", "example.org")]);
+    assert_eq!(status, Some(1));
+    assert!(told.contains("go together"), "{told}");
+
     // What cannot be is told with its place, all of it at once.
     std::fs::write(folder.join("lustrum.toml"), "port = \"80\"\nmail = 7\n").unwrap();
     let (status, told, _) = check(&[("LUSTRUM_JOBS", "perhaps"), ("LUSTRUM_NONSENSE", "1")]);
@@ -171,6 +200,44 @@ fn check_says_where_settings_come_from_and_what_is_wrong() {
 
 fn told_by(mut command: Command) -> String {
     told(&command.output().unwrap())
+}
+
+#[test]
+fn a_report_that_a_mail_came_back_is_taken_from_standard_input() {
+    let folder = tempfile::tempdir().unwrap();
+    let folder = folder.path();
+    told(&lustrum(folder, &["demo", "--dir", "demo", "--no-serve"]));
+    let hears = |report: &str| {
+        let mut child = Command::new(env!("CARGO_BIN_EXE_lustrum"))
+            .arg("bounce")
+            .current_dir(folder)
+            .env("LUSTRUM_DATABASE", "sqlite:demo/lustrum.db")
+            .env("LUSTRUM_MAIL", "file:demo/mail")
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        child.stdin.take().unwrap().write_all(report.as_bytes()).unwrap();
+        child.wait_with_output().unwrap()
+    };
+    let file = folder.join("demo/mail").read_dir().unwrap().next().unwrap().unwrap().path();
+    let bytes = std::fs::read(file).unwrap();
+    let read = mail_parser::MessageParser::default().parse(&bytes).unwrap();
+    let mail = Outgoing {
+        message_id: read.message_id().unwrap().to_owned(),
+        sender: "bounces@shop.example".into(),
+        recipient: read.to().unwrap().first().unwrap().address().unwrap().to_owned(),
+        file_name: String::new(),
+        bytes: bytes.clone(),
+    };
+    let report = |action: &str| report(&mail, action, "5.1.1", "550 5.1.1 no such mailbox");
+    let may_yet = told(&hears(&report("delayed")));
+    assert!(may_yet.contains("may yet arrive"), "{may_yet}");
+    let failed = told(&hears(&report("failed")));
+    assert_eq!(failed, format!("{} failed for good: 5.1.1 550 5.1.1 no such mailbox\n", mail.message_id));
+    let none = refused(&hears("Subject: I am away\r\n\r\nUntil Monday."));
+    assert!(none.contains("this is no report on delivery"), "{none}");
 }
 
 #[test]

@@ -4,6 +4,7 @@ use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
+use super::notices::{Refusal, refusal, vouched_for};
 use super::page::{Page, Wanted};
 use super::vehicles::refresh_key;
 use super::{App, Error, Who, new_id, patched, shops};
@@ -13,7 +14,7 @@ use crate::core::fold::{Sought, search_key};
 use crate::core::ids::CustomerId;
 use crate::core::words::CustomerKind;
 use crate::db::customers::{self, CustomerRow};
-use crate::db::{agenda, vehicles};
+use crate::db::{Conn, Shop, agenda, vehicles};
 
 /// Which mails a customer wants.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -121,6 +122,9 @@ pub struct CustomerView {
     /// Everything that can be said of them.
     #[serde(flatten)]
     pub customer: CustomerInput,
+    /// What was said of the address, if mails to it come back; about upkeep nothing is written to it then, until it is
+    /// entered anew.
+    pub email_refused: Option<Refusal>,
     /// When they were added.
     pub created_at: DateTime<Utc>,
     /// Counts up with each change.
@@ -141,10 +145,20 @@ impl From<CustomerRow> for CustomerView {
                 time_zone: Some(row.time_zone),
                 mail: MailChoices { upkeep: row.mail_upkeep, history: row.mail_history },
             },
+            email_refused: None,
             created_at: row.created_at,
             version: row.version,
         }
     }
+}
+
+/// A customer as they are answered.
+fn view(conn: &mut Conn, shop: &Shop, row: CustomerRow) -> Result<CustomerView, Error> {
+    let email_refused = match &row.email {
+        Some(email) => refusal(conn, shop, email)?,
+        None => None,
+    };
+    Ok(CustomerView { email_refused, ..row.into() })
 }
 
 /// Adds a customer.
@@ -155,13 +169,19 @@ pub fn add(app: &App, who: &Who, input: CustomerInput) -> Result<CustomerView, E
         let shop = shops::settings(tx, &app, &scope)?;
         let row = input.row(new_id(), &shop, app.now(), 1);
         customers::add(tx, &scope, &row)?;
-        Ok(row.into())
+        if let Some(email) = &row.email {
+            vouched_for(tx, &scope, email)?;
+        }
+        view(tx, &scope, row)
     })
 }
 
 /// One customer of the shop.
 pub fn find(app: &App, who: &Who, id: CustomerId) -> Result<CustomerView, Error> {
-    Ok(app.db.read(|c| customers::find(c, &who.shop, id))?.into())
+    app.db.read(|c| {
+        let row = customers::find(c, &who.shop, id)?;
+        view(c, &who.shop, row)
+    })
 }
 
 /// A page of customers, newest first; `q` is looked for in name, address and telephone.
@@ -172,9 +192,11 @@ pub fn list(
     wanted: &Wanted<CustomerId>,
 ) -> Result<Page<CustomerView>, Error> {
     let sought = q.map(Sought::of).filter(|sought| !sought.is_nothing());
-    let rows =
-        app.db.read(|c| customers::list(c, &who.shop, sought.as_ref(), wanted.after, wanted.rows()))?;
-    Ok(wanted.page(rows.into_iter().map(CustomerView::from).collect(), |view| view.id))
+    app.db.read(|c| {
+        let rows = customers::list(c, &who.shop, sought.as_ref(), wanted.after, wanted.rows())?;
+        let views: Result<Vec<_>, Error> = rows.into_iter().map(|row| view(c, &who.shop, row)).collect();
+        Ok(wanted.page(views?, |view| view.id))
+    })
 }
 
 /// Changes a customer by a merge patch, if they are still of `version`.
@@ -188,6 +210,7 @@ pub fn change(
     let current = find(app, who, id)?;
     let input: CustomerInput = patched(&current.customer, patch)?;
     all_clear(input.faults())?;
+    let entered_anew = patch.get("email").is_some();
     let (app, scope) = (app.clone(), who.shop);
     app.db.clone().write(move |tx| {
         let shop = shops::settings(tx, &app, &scope)?;
@@ -195,11 +218,14 @@ pub fn change(
         if !customers::change(tx, &scope, &row)? {
             return Err(Rule::Stale.into());
         }
+        if let Some(email) = row.email.as_deref().filter(|_| entered_anew) {
+            vouched_for(tx, &scope, email)?;
+        }
         agenda::plan_customer(tx, &scope, id)?;
         for vehicle in vehicles::of_customer(tx, &scope, id)? {
             refresh_key(tx, &scope, vehicle)?;
         }
         row.version += 1;
-        Ok(row.into())
+        view(tx, &scope, row)
     })
 }

@@ -12,6 +12,7 @@ pub mod answers;
 pub mod appointments;
 pub mod assessments;
 pub mod batches;
+pub mod bounces;
 pub mod calc;
 pub mod checks;
 pub mod climate;
@@ -28,6 +29,8 @@ pub mod idempotency;
 pub mod imports;
 mod job_sheet;
 pub mod jobs;
+mod links;
+pub mod mail_choices;
 pub mod marks;
 pub mod members;
 pub mod notices;
@@ -53,6 +56,7 @@ pub mod terms;
 pub mod ticks;
 pub mod turn;
 pub mod vehicles;
+pub mod verification;
 pub mod visit_photos;
 pub mod visits;
 pub mod warranties;
@@ -74,6 +78,7 @@ use crate::core::words::Role;
 use crate::db::{Db, Shop};
 use crate::files::Files;
 use crate::mail::Mailer;
+use crate::mail::dkim::Dkim;
 use crate::mail::transport::ATTEMPT_LIMIT;
 
 /// What every use case works with.
@@ -93,6 +98,10 @@ pub struct App {
     pub drill: bool,
     /// What signs and checks access tokens.
     tokens: Arc<sessions::Tokens>,
+    /// What signs the links in mails, and tells those that were signed here.
+    links: Arc<links::Links>,
+    /// What signs mails for the domain that they come from, if anything does.
+    dkim: Option<Arc<Dkim>>,
 }
 
 impl App {
@@ -109,8 +118,21 @@ impl App {
             return Err(Rule::rule("LUSTRUM_MAIL", "not_local", detail.to_owned()).into());
         }
         let tokens = Arc::new(sessions::Tokens::load(&db)?);
+        let links = Arc::new(links::Links::load(&db, clock.now())?);
+        let dkim = config.dkim.as_ref().map(surroundings::dkim).transpose();
+        let dkim = dkim.map_err(|fault| Rule::rule("LUSTRUM_DKIM_KEY_FILE", fault.code, fault.detail))?;
         let files = Files::new(&config.files);
-        Ok(Self { db, clock, files, config: Arc::new(config), mailer, drill, tokens })
+        Ok(Self {
+            db,
+            clock,
+            files,
+            config: Arc::new(config),
+            mailer,
+            drill,
+            tokens,
+            links,
+            dkim: dkim.map(Arc::new),
+        })
     }
 
     /// The present instant.

@@ -18,7 +18,7 @@ use crate::core::words::{JobState, RecordKind};
 use crate::db::jobs::JobRow;
 use crate::db::parts::{Part as _, PartRow};
 use crate::db::{self, Conn, Shop, files, jobs, marks};
-use crate::files::Sort;
+pub use crate::files::Sort;
 
 impl Kind for Photo {
     const NAME: &'static str = "photos";

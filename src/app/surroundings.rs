@@ -3,9 +3,12 @@
 use chrono::{DateTime, Utc};
 
 use super::{Error, sessions, setup, ticks};
+use crate::config::DkimSettings;
+use crate::core::error::Fault;
 pub use crate::db::surroundings::Durability;
 pub(crate) use crate::db::without_password;
 use crate::db::{self, Db, installation, surroundings};
+use crate::mail::dkim::Dkim;
 
 /// What a database says of itself.
 #[derive(Debug, Clone)]
@@ -20,6 +23,14 @@ pub struct Seen {
     pub keys: usize,
     /// Whether it is a place for drills.
     pub drill: bool,
+}
+
+/// What signs mails, with its key read from the file.
+pub fn dkim(settings: &DkimSettings) -> Result<Dkim, Fault> {
+    let pem = std::fs::read_to_string(&settings.key_file).map_err(|e| {
+        Fault::new("", "unreadable", format!("{} cannot be read: {e}", settings.key_file.display()))
+    })?;
+    Dkim::of(&settings.domain, &settings.selector, &pem)
 }
 
 /// How many migrations the database at `url` waits for.

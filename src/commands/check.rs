@@ -170,6 +170,7 @@ fn mail(config: &Config, drill: bool, findings: &mut Findings) {
             findings.fault("mail", format!("{shown}: {e}"), "look at LUSTRUM_MAIL: address, port, log-in");
         }
     }
+    signature(config, findings);
     if !matches!(mailer, Mailer::Smtp(_)) {
         note(
             "mail",
@@ -180,6 +181,34 @@ fn mail(config: &Config, drill: bool, findings: &mut Findings) {
         let fix = "set LUSTRUM_MAIL_FROM to an address of your own domain";
         findings.fault("mail", format!("mails come from {}, which others refuse", config.mail_from), fix);
     }
+}
+
+/// What signs mails, and the record that lets others check it.
+fn signature(config: &Config, findings: &mut Findings) {
+    let Some(settings) = &config.dkim else {
+        let advice = "set LUSTRUM_DKIM_DOMAIN, LUSTRUM_DKIM_SELECTOR and LUSTRUM_DKIM_KEY_FILE: large mail hosts refuse \
+                      what nobody signs";
+        return note("signature", "mails are not signed", advice);
+    };
+    let dkim = match surroundings::dkim(settings) {
+        Ok(dkim) => dkim,
+        Err(fault) => {
+            return findings.fault("signature", fault.detail, "change the file, or LUSTRUM_DKIM_KEY_FILE");
+        }
+    };
+    let from = config.mail_from.rsplit('@').next().unwrap_or_default().to_ascii_lowercase();
+    let domain = settings.domain.to_ascii_lowercase();
+    if from != domain && !from.ends_with(&format!(".{domain}")) {
+        let found = format!("mails come from {from}, and {domain} signs them");
+        return findings.fault(
+            "signature",
+            found,
+            "let LUSTRUM_DKIM_DOMAIN be the domain of LUSTRUM_MAIL_FROM",
+        );
+    }
+    let (name, text) = dkim.record();
+    holds("signature", format!("{domain} signs mails"));
+    note("signature", format!("the DNS of {domain} needs this TXT record: {name}"), text);
 }
 
 fn address(config: &Config, findings: &mut Findings) {

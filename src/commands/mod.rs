@@ -1,6 +1,7 @@
 //! The command `lustrum`: each command a file, all of them through `app` and `core`.
 
 pub mod assess;
+mod bounce;
 mod calc;
 mod check;
 pub mod demo;
@@ -54,6 +55,8 @@ enum Command {
     Plan(plan::Args),
     /// Do once what the running service would have done by itself at an instant.
     Tick(tick::Args),
+    /// Take a report that a mail came back, from standard input.
+    Bounce(bounce::Args),
     /// Show where each setting came from, and what is wrong with the surroundings, with the fix.
     Check(check::Args),
     /// Ask the running service whether it can do its work.
@@ -85,6 +88,9 @@ pub fn run() -> ExitCode {
         }
         Command::Plan(args) => settings::read(config.as_deref()).and_then(|config| plan::run(config, &args)),
         Command::Tick(args) => settings::read(config.as_deref()).and_then(|config| tick::run(config, &args)),
+        Command::Bounce(args) => {
+            settings::read(config.as_deref()).and_then(|config| bounce::run(config, &args))
+        }
         Command::Check(args) => check::run(config.as_deref(), &args),
         Command::Health(args) => {
             settings::read(config.as_deref()).and_then(|config| health::run(&config, &args))

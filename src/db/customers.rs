@@ -6,7 +6,7 @@ use diesel::prelude::*;
 use super::backend::{both, insert_all};
 use super::error::Error;
 use super::schema::customers;
-use super::scope::Shop;
+use super::scope::{Installation, Shop};
 use super::search::{self, Among};
 use super::types::{At, Uid, Word};
 use super::{Conn, Tx};
@@ -110,6 +110,12 @@ pub fn add(tx: &mut Tx<'_>, scope: &Shop, row: &CustomerRow) -> Result<(), Error
 /// Adds customers.
 pub fn add_all(tx: &mut Tx<'_>, scope: &Shop, rows: &[CustomerRow]) -> Result<(), Error> {
     insert_all!(tx, customers::table, rows.iter().map(|row| Row::of(scope, row)))
+}
+
+/// Whose customer this is.
+pub fn shop_of(conn: &mut Conn, _: &Installation, id: CustomerId) -> Result<Shop, Error> {
+    let shop: Uid = customers::table.find(Uid::of(id)).select(customers::shop_id).first(conn.multi())?;
+    Ok(Shop::seen(shop.id()))
 }
 
 /// These customers of the shop.

@@ -39,6 +39,7 @@ pub mod products;
 pub mod records;
 pub mod signatures;
 pub mod steps;
+pub mod suppressions;
 pub mod surroundings;
 pub mod tasks;
 pub mod terms;

@@ -186,15 +186,26 @@ pub fn written(
     Ok(diesel::select(exists(found)).get_result(conn.multi())?)
 }
 
-/// The mails of these kinds about a warranty that were written to an owner since an instant: when each was written, and
-/// when its warranty was entered.
+/// A mail about a warranty.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Written {
+    /// Its message.
+    pub message: MessageId,
+    /// When it was written.
+    pub at: DateTime<Utc>,
+    /// When the warranty was entered.
+    pub warranty_entered_at: DateTime<Utc>,
+}
+
+/// The mails of these kinds about warranties that were written to an owner since an instant; one that is about several
+/// is there for each.
 pub fn mails_since(
     conn: &mut Conn,
     scope: &Shop,
     customer: CustomerId,
     kinds: &[NoticeKind],
     since: DateTime<Utc>,
-) -> Result<Vec<(MessageId, DateTime<Utc>, DateTime<Utc>)>, Error> {
+) -> Result<Vec<Written>, Error> {
     let kinds: Vec<Word<NoticeKind>> = kinds.iter().copied().map(Word).collect();
     let rows: Vec<(Uid, At, At)> = notices::table
         .inner_join(messages::table.on(notices::message_id.eq(messages::id.nullable())))
@@ -205,7 +216,12 @@ pub fn mails_since(
         .filter(messages::created_at.ge(At(since)))
         .select((messages::id, messages::created_at, warranties::entered_at))
         .load(conn.multi())?;
-    Ok(rows.into_iter().map(|(id, written, entered)| (id.id(), written.0, entered.0)).collect())
+    let written = |(message, at, entered): (Uid, At, At)| Written {
+        message: message.id(),
+        at: at.0,
+        warranty_entered_at: entered.0,
+    };
+    Ok(rows.into_iter().map(written).collect())
 }
 
 /// Every notice of every shop that is planned or written and has not gone out, in the order in which it was planned.
@@ -305,6 +321,8 @@ pub struct ListedNotice {
     pub make: Option<String>,
     /// Model.
     pub model: Option<String>,
+    /// The Message-ID of its message, without angle brackets.
+    pub message_id: Option<String>,
     /// When its message went out.
     pub sent_at: Option<DateTime<Utc>>,
     /// How often sending was tried.
@@ -318,7 +336,7 @@ type Listed = (
     String,
     Option<String>,
     (Option<String>, Option<String>, Option<String>),
-    Option<(Option<At>, i32, Option<String>)>,
+    Option<(String, Option<At>, i32, Option<String>)>,
 );
 
 /// The shop's notices in these states (all where none is given), newest first, after the one with id `after`.
@@ -344,7 +362,7 @@ pub fn list(
             customers::name,
             vehicles::vin,
             (shop_vehicles::plate, shop_vehicles::make, shop_vehicles::model),
-            (messages::sent_at, messages::attempts, messages::last_error).nullable(),
+            (messages::message_id, messages::sent_at, messages::attempts, messages::last_error).nullable(),
         ))
         .into_boxed();
     if !states.is_empty() {
@@ -356,10 +374,22 @@ pub fn list(
     }
     let rows = query.order(notices::id.desc()).limit(limit).load::<Listed>(conn.multi())?;
     let listed = |(notice, customer_name, vin, (plate, make, model), message): Listed| {
-        let (sent_at, attempts, last_error) = message.unwrap_or((None, 0, None));
-        let sent_at = sent_at.map(|at| at.0);
+        let (message_id, (sent_at, attempts, last_error)) = message
+            .map(|(id, at, attempts, error)| (Some(id), (at.map(|at| at.0), attempts, error)))
+            .unwrap_or_default();
         let notice = notice.into();
-        ListedNotice { notice, customer_name, vin, plate, make, model, sent_at, attempts, last_error }
+        ListedNotice {
+            notice,
+            customer_name,
+            vin,
+            plate,
+            make,
+            model,
+            message_id,
+            sent_at,
+            attempts,
+            last_error,
+        }
     };
     Ok(rows.into_iter().map(listed).collect())
 }

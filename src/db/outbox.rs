@@ -196,6 +196,46 @@ pub fn attempted(tx: &mut Tx<'_>, scope: &Shop, taken: &Taken, outcome: &Attempt
     Ok(true)
 }
 
+/// A message as reports on delivery name it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Named {
+    /// Whose it is.
+    pub shop: Shop,
+    /// The message.
+    pub message: MessageId,
+    /// Whom it went to.
+    pub recipient: String,
+}
+
+/// The message with this Message-ID, without angle brackets.
+pub fn by_message_id(conn: &mut Conn, _: &Installation, message_id: &str) -> Result<Named, Error> {
+    let (shop, message, recipient): (Uid, Uid, String) = messages::table
+        .filter(messages::message_id.eq(message_id))
+        .select((messages::shop_id, messages::id, messages::recipient))
+        .first(conn.multi())?;
+    Ok(Named { shop: Shop::seen(shop.id()), message: message.id(), recipient })
+}
+
+/// A message that was sent came back, and so it failed after all. False where that is known already.
+pub fn came_back(tx: &mut Tx<'_>, scope: &Shop, id: MessageId, words: &str) -> Result<bool, Error> {
+    let message = Uid::of(id);
+    let sent = messages::table
+        .find(message)
+        .filter(messages::shop_id.eq(Uid::of(scope.id())))
+        .filter(messages::state.ne(Word(NoticeState::Failed)));
+    let changed = diesel::update(sent)
+        .set((
+            messages::state.eq(Word(NoticeState::Failed)),
+            messages::claimed_until.eq(None::<At>),
+            messages::last_error.eq(Some(words)),
+        ))
+        .execute(tx.multi())?;
+    if changed == 1 {
+        follow(tx, message, NoticeState::Failed, Some(words))?;
+    }
+    Ok(changed == 1)
+}
+
 /// The notices in a message stand where it stands.
 fn follow(tx: &mut Tx<'_>, message: Uid, state: NoticeState, because: Option<&str>) -> Result<(), Error> {
     diesel::update(notices::table.filter(notices::message_id.eq(Some(message))))

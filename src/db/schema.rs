@@ -725,6 +725,18 @@ diesel::table! {
     use diesel::sql_types::*;
     use super::super::types::sql::Uid;
 
+    suppressions (shop_id, email) {
+        shop_id -> Uid,
+        email -> Text,
+        words -> Text,
+        suppressed_at -> Text,
+    }
+}
+
+diesel::table! {
+    use diesel::sql_types::*;
+    use super::super::types::sql::Uid;
+
     visit_photos (id) {
         id -> Uid,
         visit_id -> Uid,
@@ -858,6 +870,7 @@ diesel::allow_tables_to_appear_in_same_query!(
     files,
     photos,
     visit_photos,
+    suppressions,
     marks,
     paint_readings,
     signatures,

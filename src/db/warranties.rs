@@ -13,7 +13,7 @@ use serde_json::Value;
 use super::backend::both;
 use super::error::Error;
 use super::schema::{accreditations, facts, terms, verdicts, warranties};
-use super::scope::Shop;
+use super::scope::{Installation, Shop};
 use super::types::{At, Json, Uid, Word};
 use super::{Conn, Tx};
 use crate::core::facts::EventInput;
@@ -182,6 +182,15 @@ pub fn find(conn: &mut Conn, scope: &Shop, id: WarrantyId) -> Result<WarrantyRow
         .select(Row::as_select())
         .first::<Row>(conn.multi())?
         .try_into()
+}
+
+/// The warranty with this code of verification, and whose it is.
+pub fn verified_by(conn: &mut Conn, _: &Installation, code: &str) -> Result<(Shop, WarrantyRow), Error> {
+    let row: Row = warranties::table
+        .filter(warranties::verify_code.eq(code))
+        .select(Row::as_select())
+        .first(conn.multi())?;
+    Ok((Shop::seen(row.shop_id.id()), row.try_into()?))
 }
 
 /// The id of the warranty with this number.

@@ -26,10 +26,10 @@ use actix_web::{App as Actix, HttpRequest, HttpServer, guard, web};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
 use self::api::{
-    accreditations, addenda, answers, appointments, batches, calc, checks, climate, coats, corrections,
-    customers, dues, eligibility, events, exports, health, imports, jobs, marks, members, notices, packages,
-    paint_readings, passes, photos, products, sessions, shop, signatures, steps, tasks, terms, vehicles,
-    visit_photos, visits, warranties,
+    accreditations, addenda, answers, appointments, batches, bounces, calc, checks, climate, coats,
+    corrections, customers, dues, eligibility, events, exports, health, imports, jobs, marks, members,
+    notices, packages, paint_readings, passes, photos, products, sessions, shop, signatures, steps, tasks,
+    terms, vehicles, visit_photos, visits, warranties,
 };
 use self::auth::Access;
 use self::error::Problem;
@@ -171,6 +171,7 @@ routes! {
     "/v1/dues" { GET dues::list, Read; }
     "/v1/calc" { POST calc::work_out, Read; }
     "/v1/notices" { GET notices::list, Read; }
+    "/v1/notices/bounces" { POST bounces::take, ManageNotices; }
     "/v1/imports" { POST imports::take, Import; }
     "/v1/exports/{kind}" { GET exports::write, Export; }
     "/v1/appointments" { GET appointments::list, Read; POST appointments::add, ManageAppointments; }
@@ -181,27 +182,29 @@ routes! {
     "/v1/customers/{id}" { GET customers::find, Read; PATCH customers::change, ChangeCustomer; }
 }
 
-/// Pages for people, which are no part of the described interface: each is read by anybody.
+/// Pages for people, which are no part of the described interface: each is read by anybody who has its address.
 macro_rules! pages {
-    ($($path:literal $handler:path;)+) => {
+    ($($path:literal { $($method:ident $handler:path;)+ })+) => {
         /// The path of every page.
         pub const PAGES: &[&str] = &[$($path),+];
 
         fn configure_pages(config: &mut web::ServiceConfig) {
             $(config.service(
                 web::resource($path)
-                    .route(route(Method::GET, Access::Public).to($handler))
-                    .default_service(web::to(|| not_allowed("GET "))),
+                    $(.route(route(Method::$method, Access::Public).to($handler)))+
+                    .default_service(web::to(|| not_allowed(concat!($(stringify!($method), " "),+)))),
             );)+
         }
     };
 }
 
 pages! {
-    "/" pages::home::page;
-    "/docs" pages::docs::contents;
-    "/docs/{name}" pages::docs::page;
-    "/docs/assets/{name}" pages::asset;
+    "/" { GET pages::home::page; }
+    "/docs" { GET pages::docs::contents; }
+    "/docs/{name}" { GET pages::docs::page; }
+    "/docs/assets/{name}" { GET pages::asset; }
+    "/unsubscribe/{token}" { GET pages::mail_choices::page; POST pages::mail_choices::choose; }
+    "/verify/{code}" { GET pages::verification::page; }
 }
 
 /// A route for one method (HEAD goes with GET) that leaves in the request what it asks of the caller.

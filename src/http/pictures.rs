@@ -15,10 +15,10 @@ use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 use super::auth::Caller;
 use super::body::Body;
 use super::error::Problem;
+use crate::app::photos::Sort;
 use crate::core::error::Fault;
 use crate::core::ids::Digest;
 use crate::core::pictures::{HEIC, LONGEST, MediaType, Picture};
-use crate::files::Sort;
 
 /// So many pictures are received and worked on at a time, 15 MiB each; the others wait.
 const AT_A_TIME: usize = 8;

@@ -7,7 +7,8 @@ use lettre::Address;
 use lettre::message::header::{ContentType, HeaderName, HeaderValue};
 use lettre::message::{Mailbox, Message, MultiPart, SinglePart};
 
-use super::texts::Letter;
+use super::dkim::Dkim;
+use super::said::Letter;
 use crate::core::email::Email;
 use crate::core::ids::Digest;
 use crate::core::words::NoticeKind;
@@ -64,8 +65,9 @@ impl fmt::Display for Unsendable {
 
 impl std::error::Error for Unsendable {}
 
-/// Makes the message. The same letter and posting give the same bytes.
-pub fn seal(letter: &Letter, posting: &Posting) -> Result<Outgoing, Unsendable> {
+/// Makes the message, signed where there is a key. Without one the same letter and posting give the same bytes; a
+/// signature says when it was made.
+pub fn seal(letter: &Letter, posting: &Posting, dkim: Option<&Dkim>) -> Result<Outgoing, Unsendable> {
     let unsendable = |why: &dyn fmt::Display| Unsendable(why.to_string());
     let recipient: Address = posting
         .to
@@ -76,13 +78,13 @@ pub fn seal(letter: &Letter, posting: &Posting) -> Result<Outgoing, Unsendable> 
     let message_id = format!("{}@{}", &digest[..32], posting.from.domain());
 
     let from = Mailbox::new(Some(one_line(&posting.shop)), posting.from.clone());
-    let reply_to = match &posting.reply_to {
+    let answers: Address = match &posting.reply_to {
         Some(email) => email.as_str().parse().map_err(|error| unsendable(&error))?,
         None => posting.from.clone(),
     };
     let mut builder = Message::builder()
         .from(from)
-        .reply_to(Mailbox::new(Some(one_line(&posting.shop)), reply_to))
+        .reply_to(Mailbox::new(Some(one_line(&posting.shop)), answers.clone()))
         .to(Mailbox::new(Some(one_line(&posting.name)), recipient.clone()))
         .subject(one_line(&letter.subject))
         .date(posting.date.into())
@@ -93,9 +95,12 @@ pub fn seal(letter: &Letter, posting: &Posting) -> Result<Outgoing, Unsendable> 
         if !link.bytes().all(|b| b.is_ascii_graphic() && b != b'<' && b != b'>') {
             return Err(Unsendable(format!("`{link}` is no link for List-Unsubscribe")));
         }
-        builder = builder
-            .raw_header(raw("List-Unsubscribe", &format!("<{link}>")))
-            .raw_header(raw("List-Unsubscribe-Post", "List-Unsubscribe=One-Click"));
+        let by_mail = format!("mailto:{answers}?subject=No%20more%20of%20these%20mails");
+        builder = builder.raw_header(raw("List-Unsubscribe", &format!("<{link}>, <{by_mail}>")));
+        // RFC 8058 §3.1 asks for an https link: over plain http nobody's mail program would post to it.
+        if link.starts_with("https://") {
+            builder = builder.raw_header(raw("List-Unsubscribe-Post", "List-Unsubscribe=One-Click"));
+        }
     }
     let text = SinglePart::builder().header(ContentType::TEXT_PLAIN).body(letter.text.clone());
     let html = SinglePart::builder().header(ContentType::TEXT_HTML).body(letter.html.clone());
@@ -105,7 +110,10 @@ pub fn seal(letter: &Letter, posting: &Posting) -> Result<Outgoing, Unsendable> 
         .boundary(format!("={}", &digest[32..]))
         .singlepart(text)
         .singlepart(html);
-    let message = builder.multipart(parts).map_err(|error| unsendable(&error))?;
+    let mut message = builder.multipart(parts).map_err(|error| unsendable(&error))?;
+    if let Some(dkim) = dkim {
+        dkim.sign(&mut message);
+    }
     Ok(Outgoing {
         message_id,
         sender: posting.return_path.to_string(),

@@ -4,11 +4,14 @@
 //! HTML that say the same; [`message`] makes the message that is kept and sent; [`transport`] hands it over.
 
 pub mod body;
+pub mod bounce;
+pub mod dkim;
 pub mod message;
+pub mod said;
 pub mod texts;
 pub mod transport;
 
 pub use lettre::Address;
 pub use message::{Outgoing, Posting, Unsendable};
-pub use texts::Letter;
+pub use said::Letter;
 pub use transport::{Accepted, Failure, FailureKind, Mailer};

@@ -2,193 +2,13 @@
 //!
 //! Days are named, never counted ("by 9 April 2027", not "in 12 days"): a mail that was held up stays true.
 
-use crate::core::calendar::Day;
-use crate::core::notices::urgency;
-use crate::core::terms::{Consequence, Rank};
-use crate::core::words::NoticeKind;
-
 use super::body::{Block, as_html, as_text};
-
-/// What one mail says.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Mail {
-    /// The shop that writes.
-    pub shop: ShopCard,
-    /// The owner's name.
-    pub owner: String,
-    /// What it is about; the most urgent first, whatever their order here.
-    pub sections: Vec<Section>,
-    /// The one thing that can be done from here; none: to answer or to ring.
-    pub action: Option<Action>,
-    /// Where such mails can be ended; on upkeep mails.
-    pub unsubscribe: Option<String>,
-    /// Whether it is only a drill.
-    pub drill: bool,
-}
-
-/// How a shop is reached.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct ShopCard {
-    /// Its name.
-    pub name: String,
-    /// Its telephone.
-    pub phone: Option<String>,
-    /// Where it is.
-    pub address: Option<String>,
-}
-
-/// A link that does something.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Action {
-    /// What it does, as a command.
-    pub label: String,
-    /// Where it leads.
-    pub url: String,
-}
-
-/// One thing that an owner is told.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Section {
-    /// A due was missed.
-    Missed(MissedText),
-    /// The window of a due closes soon.
-    LastCall(DueText),
-    /// A due comes up.
-    Upcoming(DueText),
-    /// What was done.
-    Record(RecordText),
-}
-
-impl Section {
-    /// The kind of notice.
-    pub const fn kind(&self) -> NoticeKind {
-        match self {
-            Self::Missed(_) => NoticeKind::Missed,
-            Self::LastCall(_) => NoticeKind::LastCall,
-            Self::Upcoming(_) => NoticeKind::Upcoming,
-            Self::Record(_) => NoticeKind::Record,
-        }
-    }
-
-    /// Its place in a joint mail: by urgency, then by the day that matters.
-    fn place(&self) -> (u8, Day) {
-        let day = match self {
-            Self::Missed(missed) => missed.due.closes,
-            Self::LastCall(due) | Self::Upcoming(due) => due.closes,
-            Self::Record(record) => record.on,
-        };
-        (urgency(self.kind()), day)
-    }
-}
-
-/// A due, as the owner is told of it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct DueText {
-    /// The vehicle: make and model, and its plate.
-    pub vehicle: String,
-    /// The services of which any meets it.
-    pub services: Vec<String>,
-    /// Who may do it.
-    pub by: Rank,
-    /// The first day on which it counts.
-    pub opens: Day,
-    /// The day for which it is asked.
-    pub due: Day,
-    /// The last day on which it counts.
-    pub closes: Day,
-    /// The last odometer at which it counts, in km, where distance is counted.
-    pub closes_km: Option<u32>,
-    /// The surfaces whose cover hangs on it.
-    pub surfaces: Vec<String>,
-    /// What a miss does, if this one is missed.
-    pub if_missed: Consequence,
-    /// The title of the terms, and the clause.
-    pub terms: (String, String),
-}
-
-/// A due that was missed.
-#[derive(Debug, Clone, PartialEq)]
-pub struct MissedText {
-    /// The due.
-    pub due: DueText,
-    /// The first day on which it counts as missed.
-    pub since: Day,
-    /// Until when it can be made good, where there is such a day.
-    pub make_good_until: Option<Day>,
-}
-
-/// What the record is sent after.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum After {
-    /// The vehicle was handed over.
-    Handover,
-    /// A visit.
-    Visit,
-    /// Something was done elsewhere, and entered by this shop.
-    Elsewhere,
-}
-
-/// What was done, and what follows from it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct RecordText {
-    /// The vehicle: make and model, and its plate.
-    pub vehicle: String,
-    /// What it is sent after.
-    pub after: After,
-    /// The day.
-    pub on: Day,
-    /// What was done, in order: steps, coats, services.
-    pub done: Vec<String>,
-    /// The warranty's number, if there is one.
-    pub warranty: Option<String>,
-    /// The cover, surface by surface.
-    pub cover: Vec<CoverText>,
-    /// Where anybody can check the warranty.
-    pub verify: Option<String>,
-    /// What falls due next.
-    pub next: Vec<NextText>,
-    /// Products that were used: their safety data sheets can be had.
-    pub products: Vec<String>,
-}
-
-/// The cover of a surface.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct CoverText {
-    /// The surface.
-    pub surface: String,
-    /// The panels of it that are covered.
-    pub panels: Vec<String>,
-    /// The last day of cover.
-    pub last_day: Day,
-    /// How far the vehicle may run since the start, in km.
-    pub up_to_km: Option<u32>,
-    /// Whether it is on hold.
-    pub on_hold: bool,
-}
-
-/// A date ahead.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct NextText {
-    /// The services of which any will do.
-    pub services: Vec<String>,
-    /// The first day on which it counts.
-    pub opens: Day,
-    /// The day for which it is asked.
-    pub due: Day,
-    /// The last day on which it counts.
-    pub closes: Day,
-}
-
-/// A mail in words: subject, text, and HTML that says the same.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Letter {
-    /// The subject: vehicle, what, date.
-    pub subject: String,
-    /// Plain text.
-    pub text: String,
-    /// An HTML document.
-    pub html: String,
-}
+use super::said::{
+    After, CoverText, DueText, Letter, Mail, MissedText, NextText, RecordText, Section, ShopCard,
+};
+use crate::core::calendar::Day;
+use crate::core::terms::{Consequence, Rank};
+use crate::core::words::MailChoice;
 
 /// Writes a mail; none where there is nothing to say.
 pub fn write(mail: &Mail) -> Option<Letter> {
@@ -445,8 +265,12 @@ fn footer(blocks: &mut Vec<Block>, mail: &Mail) {
     let card = [Some(&mail.shop.name), mail.shop.address.as_ref(), mail.shop.phone.as_ref()];
     let card: Vec<&str> = card.into_iter().flatten().map(String::as_str).collect();
     blocks.push(Block::Footer(card.join(" · ")));
-    if let Some(url) = &mail.unsubscribe {
-        blocks.push(Block::Link { label: "No more mails about upkeep".into(), url: url.clone() });
+    if let Some((choice, url)) = &mail.unsubscribe {
+        let label = match choice {
+            MailChoice::Upkeep => "No more mails about upkeep",
+            MailChoice::History => "No more mails about what was done",
+        };
+        blocks.push(Block::Link { label: label.into(), url: url.clone() });
     }
 }
 

@@ -146,6 +146,7 @@ const TABLE: &str = "
     all     GET    /v1/eligibility
     all     GET    /v1/dues
     all     GET    /v1/notices
+    desk    POST   /v1/notices/bounces
     manager POST   /v1/imports
     manager GET    /v1/exports/{kind}
     all     GET    /v1/appointments

@@ -4,6 +4,7 @@ mod access;
 mod accreditations;
 mod appointments;
 mod batches;
+mod bounces;
 mod calc;
 mod check_in;
 mod checks;

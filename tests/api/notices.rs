@@ -104,7 +104,7 @@ fn what_was_done_stops_what_was_planned(mut shop: TestShop) {
         shop.ticks();
     }
     assert_eq!(shop.subjects().len(), 2, "{:?}", shop.subjects());
-    assert_eq!(shop.subjects()[1], "Corvina Estate, QC-417: what we did on your visit, 24 January 2027");
+    assert_eq!(shop.subjects()[1], "Corvina Estate, QC-417: what we did on your visit, 25 January 2027");
 }
 
 fn after_an_outage_only_what_is_true_today_is_told(mut shop: TestShop) {
@@ -142,7 +142,7 @@ fn what_falls_together_goes_in_one_mail(mut shop: TestShop) {
     shop.it_is("2026-03-10T08:01:00Z");
     shop.ticks();
     assert_eq!(shop.subjects().len(), 1, "the second handover was to send none");
-    shop.it_is("2027-01-25T09:00:00Z");
+    shop.it_is("2027-02-24T09:00:00Z");
     shop.ticks();
     assert_eq!(shop.subjects().len(), 2);
     assert!(shop.subjects()[1].ends_with("due on 10 March 2027 (and 1 more)"), "{}", shop.subjects()[1]);
@@ -150,11 +150,11 @@ fn what_falls_together_goes_in_one_mail(mut shop: TestShop) {
 
     // One mail about upkeep a day: what comes up later on the same day goes on the next.
     shop.delivers_another(owner.as_str().unwrap(), "QC-419");
-    shop.it_is("2027-01-25T10:00:00Z");
+    shop.it_is("2027-02-24T10:00:00Z");
     let did = shop.ticks();
     assert!(did.iter().any(|did| matches!(did, Did::Unsent(_))), "{did:?}");
     assert_eq!(shop.subjects().len(), 2);
-    shop.it_is("2027-01-26T09:00:00Z");
+    shop.it_is("2027-02-25T09:00:00Z");
     shop.ticks();
     assert_eq!(shop.subjects()[2], "Aurel Vento, QC-419: inspection or reconditioning due on 10 March 2027");
 }

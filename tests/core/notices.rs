@@ -8,7 +8,7 @@ use chrono_tz::Tz;
 use lustrum::core::calendar::{Day, Period};
 use lustrum::core::ids::{CustomerId, WarrantyId};
 use lustrum::core::notices::{
-    Cadence, DueNotice, DueView, OwnerView, Quiet, RuleView, Stale, Standing, Step, WarrantyView, by_owner,
+    Cadence, DueNotice, DueView, OwnerView, RuleView, Stale, Standing, Step, WarrantyView, by_owner,
     local_send, lookout, plan, retry_at, steps, still_holds,
 };
 use lustrum::core::words::NoticeKind;
@@ -164,11 +164,14 @@ fn a_plan_of_its_own_goes_before_the_shop() {
 fn nothing_is_told_from_before_the_warranty_was_entered() {
     let mut warranty = warranty();
     // The moment is 9:00 UTC in Lisbon's winter.
-    warranty.entered_at = "2027-01-24T09:00:00Z".parse().unwrap();
+    warranty.entered_at = "2027-02-24T09:00:00Z".parse().unwrap();
+    assert_eq!(only(&warranty, "2027-02-24").step, Step::Upcoming(14));
+    warranty.entered_at = "2027-02-24T09:00:01Z".parse().unwrap();
+    assert_eq!(planned_on(&warranty, "2027-02-24", &mut BTreeSet::new()), []);
+    assert_eq!(planned_on(&warranty, "2027-03-26", &mut BTreeSet::new()), [Step::LastCall]);
+    // On a Sunday: its mail would go on Monday morning.
+    warranty.entered_at = "2027-01-24T18:00:00Z".parse().unwrap();
     assert_eq!(only(&warranty, "2027-01-24").step, Step::Upcoming(45));
-    warranty.entered_at = "2027-01-24T09:00:01Z".parse().unwrap();
-    assert_eq!(planned_on(&warranty, "2027-01-24", &mut BTreeSet::new()), []);
-    assert_eq!(planned_on(&warranty, "2027-02-24", &mut BTreeSet::new()), [Step::Upcoming(14)]);
 
     // Entered years late: what was missed before that is no news.
     warranty.entered_at = "2029-01-01T00:00:00Z".parse().unwrap();

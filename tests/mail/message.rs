@@ -4,9 +4,10 @@ use std::collections::BTreeSet;
 
 use lustrum::core::calendar::Period;
 use lustrum::core::terms::{Consequence, Rank};
-use lustrum::core::words::NoticeKind;
+use lustrum::core::words::{MailChoice, NoticeKind};
 use lustrum::mail::message::seal;
-use lustrum::mail::texts::{Letter, Mail, Section, write};
+use lustrum::mail::said::{Letter, Mail, Section};
+use lustrum::mail::texts::write;
 use mail_parser::{MessageParser, MimeHeaders as _};
 
 use super::{booking, handover, inspection, mail, missed, posting};
@@ -26,7 +27,7 @@ fn snapshot(name: &str, mail: &Mail) {
 fn an_upcoming_due() {
     let mut mail = mail(vec![Section::Upcoming(inspection())]);
     mail.action = Some(booking());
-    mail.unsubscribe = Some("https://shop.example.org/my/3f/no-upkeep".into());
+    mail.unsubscribe = Some((MailChoice::Upkeep, "https://shop.example.org/my/3f/no-upkeep".into()));
     snapshot("upcoming", &mail);
 }
 
@@ -132,12 +133,12 @@ fn text_and_html_say_the_same() {
         Section::Record(handover()),
     ]);
     all.action = Some(booking());
-    all.unsubscribe = Some("https://shop.example.org/my/3f/no-upkeep".into());
+    all.unsubscribe = Some((MailChoice::Upkeep, "https://shop.example.org/my/3f/no-upkeep".into()));
     all.drill = true;
     let letter = letter(&all);
     assert_eq!(plain_words(&letter.text), plain_words(&letter.html));
     // The links too.
-    for url in [&all.action.unwrap().url, &all.unsubscribe.unwrap()] {
+    for url in [&all.action.unwrap().url, &all.unsubscribe.unwrap().1] {
         assert!(letter.text.contains(url.as_str()));
         assert!(letter.html.contains(&format!("href=\"{}\"", url.replace('&', "&amp;"))));
     }
@@ -154,7 +155,7 @@ fn another_library_reads_what_was_meant() {
     upcoming.action = Some(booking());
     let letter = letter(&upcoming);
     let posting = posting(NoticeKind::Upcoming);
-    let sealed = seal(&letter, &posting).unwrap();
+    let sealed = seal(&letter, &posting, None).unwrap();
     let read = MessageParser::default().parse(&sealed.bytes).unwrap();
 
     assert_eq!(read.subject(), Some(letter.subject.as_str()));
@@ -167,9 +168,14 @@ fn another_library_reads_what_was_meant() {
     assert_eq!(read.date().unwrap().to_rfc3339(), "2027-01-24T09:00:00Z");
     assert_eq!(read.message_id(), Some(sealed.message_id.as_str()));
     let header = |name: &'static str| read.header_raw(name).map(str::trim);
-    // RFC 3834 §5; RFC 8058 §3.1: one HTTPS address, and exactly this pair.
+    // RFC 3834 §5; RFC 8058 §3.1: an HTTPS address, and exactly this pair; RFC 2369 §3.2: a mailto beside it.
     assert_eq!(header("Auto-Submitted"), Some("auto-generated"));
-    assert_eq!(header("List-Unsubscribe"), Some("<https://shop.example.org/my/3f/no-upkeep>"));
+    assert_eq!(
+        header("List-Unsubscribe"),
+        Some(
+            "<https://shop.example.org/my/3f/no-upkeep>, <mailto:desk@shop.example.org?subject=No%20more%20of%20these%20mails>"
+        )
+    );
     assert_eq!(header("List-Unsubscribe-Post"), Some("List-Unsubscribe=One-Click"));
     let kind = read.content_type().unwrap();
     assert_eq!((kind.ctype(), kind.subtype()), ("multipart", Some("alternative")));
@@ -190,12 +196,12 @@ fn another_library_reads_what_was_meant() {
 #[test]
 fn the_same_message_is_the_same_bytes() {
     let letter = letter(&mail(vec![Section::Missed(missed())]));
-    let sealed = seal(&letter, &posting(NoticeKind::Missed)).unwrap();
-    assert_eq!(seal(&letter, &posting(NoticeKind::Missed)).unwrap(), sealed);
+    let sealed = seal(&letter, &posting(NoticeKind::Missed), None).unwrap();
+    assert_eq!(seal(&letter, &posting(NoticeKind::Missed), None).unwrap(), sealed);
 
     let mut other = posting(NoticeKind::Missed);
     other.digest = lustrum::core::notices::message_digest(&["another"]);
-    assert_ne!(seal(&letter, &other).unwrap().message_id, sealed.message_id);
+    assert_ne!(seal(&letter, &other, None).unwrap().message_id, sealed.message_id);
 }
 
 #[test]
@@ -203,7 +209,7 @@ fn a_record_has_no_way_to_end_it_and_a_shop_without_address_gets_answers_all_the
     let mut record = posting(NoticeKind::Record);
     record.unsubscribe = None;
     record.reply_to = None;
-    let sealed = seal(&letter(&mail(vec![Section::Record(handover())])), &record).unwrap();
+    let sealed = seal(&letter(&mail(vec![Section::Record(handover())])), &record, None).unwrap();
     let read = MessageParser::default().parse(&sealed.bytes).unwrap();
     assert_eq!(read.header_raw("List-Unsubscribe"), None);
     assert_eq!(read.header_raw("List-Unsubscribe-Post"), None);
@@ -217,12 +223,12 @@ fn a_name_cannot_add_headers() {
     let mut posting = posting(NoticeKind::Record);
     posting.name = "Inês\r\nX-Injected: yes".into();
     posting.shop = "Shop\nX-Injected: yes".into();
-    let sealed = seal(&letter(&mail(vec![Section::Record(record)])), &posting).unwrap();
+    let sealed = seal(&letter(&mail(vec![Section::Record(record)])), &posting, None).unwrap();
     let read = MessageParser::default().parse(&sealed.bytes).unwrap();
     assert!(read.bcc().is_none());
     assert_eq!(read.header_raw("X-Injected"), None);
     assert_eq!(read.to().unwrap().first().unwrap().address(), Some("ines.ferro@example.com"));
 
     posting.unsubscribe = Some("https://shop.example.org/>\r\nBcc: everybody@example.com".into());
-    assert!(seal(&letter(&mail(vec![Section::Record(handover())])), &posting).is_err());
+    assert!(seal(&letter(&mail(vec![Section::Record(handover())])), &posting, None).is_err());
 }

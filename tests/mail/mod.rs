@@ -1,6 +1,8 @@
 //! Mails: what they say, the bytes they are, and what becomes of them on their way.
 
+mod bounce;
 mod message;
+mod signed;
 mod transport;
 
 use lustrum::core::calendar::Day;
@@ -8,7 +10,7 @@ use lustrum::core::notices::message_digest;
 use lustrum::core::terms::{Consequence, Rank};
 use lustrum::core::words::NoticeKind;
 use lustrum::mail::Posting;
-use lustrum::mail::texts::{
+use lustrum::mail::said::{
     Action, After, CoverText, DueText, Mail, MissedText, NextText, RecordText, Section, ShopCard,
 };
 

@@ -7,7 +7,8 @@ use std::time::{Duration, Instant};
 use base64::Engine as _;
 use lustrum::core::words::NoticeKind;
 use lustrum::mail::message::seal;
-use lustrum::mail::texts::{Section, write};
+use lustrum::mail::said::Section;
+use lustrum::mail::texts::write;
 use lustrum::mail::transport::ATTEMPT_LIMIT;
 use lustrum::mail::{Accepted, Failure, FailureKind, Mailer, Outgoing};
 
@@ -16,7 +17,7 @@ use crate::support::smtp::{Behaviour, SmtpServer};
 
 fn message() -> Outgoing {
     let letter = write(&mail(vec![Section::Upcoming(inspection())])).unwrap();
-    seal(&letter, &posting(NoticeKind::Upcoming)).unwrap()
+    seal(&letter, &posting(NoticeKind::Upcoming), None).unwrap()
 }
 
 fn send(mailer: &Mailer, message: &Outgoing) -> Result<Accepted, Failure> {

@@ -172,3 +172,19 @@ fn data(lines: &mut impl std::io::BufRead) -> std::io::Result<Vec<u8>> {
         }
     }
 }
+
+/// A report on the delivery of a mail, as servers write it (the shape of RFC 3464, appendix E.1).
+pub(crate) fn report(mail: &lustrum::mail::Outgoing, action: &str, status: &str, said: &str) -> String {
+    let headers = String::from_utf8(mail.bytes.clone()).unwrap();
+    let headers = headers.split("\r\n\r\n").next().unwrap();
+    format!(
+        "From: Mail Delivery Subsystem <mailer-daemon@mx.example.org>\r\nTo: <{sender}>\r\nMIME-Version: 1.0\r\n\
+         Subject: Returned mail\r\nContent-Type: multipart/report; report-type=delivery-status;\r\n\tboundary=\"b/1\"\r\n\r\n\
+         --b/1\r\n\r\nThe mail could not be delivered.\r\n\r\n--b/1\r\nContent-Type: message/delivery-status\r\n\r\n\
+         Reporting-MTA: dns; mx.example.org\r\n\r\nOriginal-Recipient: rfc822;{to}\r\nFinal-Recipient: rfc822;{to}\r\n\
+         Action: {action}\r\nStatus: {status}\r\nDiagnostic-Code: smtp;\r\n\t{said}\r\n\r\n\
+         --b/1\r\nContent-Type: text/rfc822-headers\r\n\r\n{headers}\r\n\r\n--b/1--\r\n",
+        sender = mail.sender,
+        to = mail.recipient,
+    )
+}

@@ -14,9 +14,8 @@ use crate::core::words::{DoneBy, Panel};
 use crate::db::parts::Part as _;
 use crate::db::warranties::CoverItem;
 use crate::db::{self, Conn, Shop, jobs, products, vehicle_events, vehicles, visits, warranties};
-use crate::mail::texts::{
-    After, CoverText, DueText, MissedText, NextText, RecordText, Section, ShopCard, subject_of,
-};
+use crate::mail::said::{After, CoverText, DueText, MissedText, NextText, RecordText, Section, ShopCard};
+use crate::mail::texts::subject_of;
 
 /// How the shop is reached, as it stands in mails.
 pub(super) fn shop_card(settings: &ShopSettings) -> ShopCard {
@@ -82,19 +81,20 @@ pub(super) fn record_subject(
     vehicle: &str,
     occasion: Occasion,
 ) -> Result<String, Error> {
-    Ok(subject_of(&record_section(conn, shop, vehicle, occasion, &[])?))
+    Ok(subject_of(&record_section(conn, shop, vehicle, occasion, &[], "")?))
 }
 
-/// What is said of what was done; `cases` are the vehicle's warranties as of now.
+/// What is said of what was done; `cases` are the vehicle's warranties as of now, `public_url` is where pages are.
 pub(super) fn record_section(
     conn: &mut Conn,
     shop: &Shop,
     vehicle: &str,
     occasion: Occasion,
     cases: &[(Case, Assessment)],
+    public_url: &str,
 ) -> Result<Section, Error> {
     let mut text = match occasion {
-        Occasion::Handover(job) => handed_over(conn, shop, vehicle, job)?,
+        Occasion::Handover(job) => handed_over(conn, shop, vehicle, job, public_url)?,
         Occasion::Visit(visit) => visited(conn, shop, vehicle, visit)?,
     };
     let standing = cases
@@ -110,7 +110,13 @@ pub(super) fn record_section(
     Ok(Section::Record(text))
 }
 
-fn handed_over(conn: &mut Conn, shop: &Shop, vehicle: &str, job: JobId) -> Result<RecordText, Error> {
+fn handed_over(
+    conn: &mut Conn,
+    shop: &Shop,
+    vehicle: &str,
+    job: JobId,
+    public_url: &str,
+) -> Result<RecordText, Error> {
     let row = jobs::find(conn, shop, job)?;
     let on = row.handed_over.map(|(on, _)| on).ok_or(db::Error::NotFound)?;
     let mut titles: Vec<(String, String)> = Vec::new();
@@ -144,9 +150,9 @@ fn handed_over(conn: &mut Conn, shop: &Shop, vehicle: &str, job: JobId) -> Resul
         after: After::Handover,
         on: on.into(),
         done,
-        warranty: issued.map(|row| row.number.to_string()),
+        warranty: issued.as_ref().map(|row| row.number.to_string()),
         cover: Vec::new(),
-        verify: None,
+        verify: issued.map(|row| format!("{public_url}/verify/{}", row.verify_code)),
         next: Vec::new(),
         products: titles.into_iter().map(|(_, title)| title).collect(),
     })

@@ -6,9 +6,13 @@
 mod letters;
 pub mod outbox;
 pub mod plan;
+mod refused;
 
 use chrono::{DateTime, Utc};
 use serde::Serialize;
+
+pub use refused::Refusal;
+pub(crate) use refused::{came_back, refusal, vouched_for};
 
 use super::dues::{DueCustomer, DueVehicle};
 use super::page::{Page, Wanted};
@@ -40,6 +44,8 @@ pub struct NoticeView {
     pub sent_at: Option<DateTime<Utc>>,
     /// Subject of the mail, as it would be alone.
     pub subject: String,
+    /// The Message-ID of the mail that carries it, without angle brackets; reports that it came back name it.
+    pub message_id: Option<String>,
     /// How often sending was tried.
     pub attempts: i32,
     /// What the last attempt failed for, in the server's words.
@@ -67,6 +73,7 @@ impl From<ListedNotice> for NoticeView {
             planned_for: notice.planned_for,
             sent_at: listed.sent_at,
             subject: notice.subject,
+            message_id: listed.message_id,
             attempts: listed.attempts,
             last_error: listed.last_error,
             because: notice.because,

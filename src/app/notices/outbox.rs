@@ -9,19 +9,20 @@ use chrono::{DateTime, TimeDelta, Utc};
 use serde::Serialize;
 
 use super::plan::{look, zone_of};
+use super::refused::{put_down, reach_otherwise, refusal};
 use super::{Addressed, letters};
-use crate::app::tasks::{self, NewTask};
-use crate::app::{App, Error, new_id, shops};
+use crate::app::tasks;
+use crate::app::{App, Error, mail_choices, new_id, shops};
 use crate::core::calendar::{day_begins, local_day};
 use crate::core::email::Email;
 use crate::core::ids::{CustomerId, MessageId, NoticeId};
 use crate::core::notices::{A_YEAR, About, FIRST_MONTH, message_digest, retry_at, still_holds, urgency};
-use crate::core::words::{NoticeKind, NoticeState, TaskKind};
+use crate::core::words::{MailChoice, NoticeKind, NoticeState};
 use crate::db::customers::CustomerRow;
 use crate::db::notices::{self, NoticeRow};
 use crate::db::outbox::{self, Attempted, NewMessage, Taken};
 use crate::db::{Conn, Shop, Tx, customers, warranties};
-use crate::mail::texts::{Mail, Section};
+use crate::mail::said::{Mail, Section};
 use crate::mail::{self, Accepted, Failure, FailureKind, Outgoing, Posting};
 
 /// How long a message belongs to whoever took it.
@@ -160,8 +161,8 @@ fn upkeep_goes(
     let limits: Option<Vec<u32>> = ready.iter().map(|ready| ready.after_most).collect();
     let Some(most) = limits.and_then(|limits| limits.into_iter().max()) else { return Ok(Goes::Now) };
     let mails = notices::mails_since(conn, shop, customer.id, &UPKEEP, at - A_YEAR)?;
-    let counted = mails.into_iter().filter(|(_, written, entered)| *written >= *entered + FIRST_MONTH);
-    let had: BTreeSet<MessageId> = counted.map(|(id, ..)| id).collect();
+    let counted = mails.into_iter().filter(|mail| mail.at >= mail.warranty_entered_at + FIRST_MONTH);
+    let had: BTreeSet<MessageId> = counted.map(|mail| mail.message).collect();
     if u32::try_from(had.len()).is_ok_and(|had| had <= most) {
         return Ok(Goes::Now);
     }
@@ -195,8 +196,14 @@ fn section(
     at: DateTime<Utc>,
 ) -> Result<Result<Ready, (NoticeState, String)>, Error> {
     let ready = |section, after_most| Ready { row: row.clone(), section, after_most };
-    if customer.email.is_none() {
+    let Some(email) = &customer.email else {
         return Ok(Err((NoticeState::Suppressed, "the owner has no e-mail address".into())));
+    };
+    if UPKEEP.contains(&row.kind)
+        && let Some(refusal) = refusal(conn, shop, email)?
+    {
+        let why = format!("mails to the owner's address come back: {}", refusal.words);
+        return Ok(Err((NoticeState::Suppressed, why)));
     }
     match &row.about {
         About::Record(occasion) => {
@@ -210,7 +217,10 @@ fn section(
                 let assessment = case.assessment(&verdict);
                 cases.push((case, assessment));
             }
-            Ok(Ok(ready(letters::record_section(conn, shop, &vehicle, *occasion, &cases)?, None)))
+            Ok(Ok(ready(
+                letters::record_section(conn, shop, &vehicle, *occasion, &cases, &app.config.public_url)?,
+                None,
+            )))
         }
         About::Due(notice) => {
             let gone = || Ok(Err((NoticeState::Stale, "the warranty no longer stands".to_owned())));
@@ -243,12 +253,15 @@ fn letter(
     at: DateTime<Utc>,
 ) -> Result<Result<Outgoing, String>, Error> {
     let settings = shops::settings(conn, app, shop)?;
+    let of_upkeep = rows.iter().any(|row| UPKEEP.contains(&row.kind));
+    let choice = if of_upkeep { MailChoice::Upkeep } else { MailChoice::History };
+    let unsubscribe = mail_choices::link(app, customer.id, choice);
     let mail = Mail {
         shop: letters::shop_card(&settings),
         owner: customer.name.clone(),
         sections,
         action: None,
-        unsubscribe: None,
+        unsubscribe: Some((choice, unsubscribe.clone())),
         drill: app.drill,
     };
     let (Some(letter), Some(first)) = (mail::texts::write(&mail), rows.first()) else {
@@ -274,9 +287,9 @@ fn letter(
         digest: message_digest(&keys),
         kind: first.kind,
         date: at,
-        unsubscribe: None,
+        unsubscribe: Some(unsubscribe),
     };
-    Ok(mail::message::seal(&letter, &posting).map_err(|error| error.to_string()))
+    Ok(mail::message::seal(&letter, &posting, app.dkim.as_deref()).map_err(|error| error.to_string()))
 }
 
 fn stored(id: MessageId, outgoing: Outgoing, at: DateTime<Utc>) -> NewMessage {
@@ -368,6 +381,7 @@ pub fn keep(
         }
         let rows = notices::carried_by(tx, &held.shop, held.message.id)?;
         if let Attempted::Failed(words) = &attempted {
+            put_down(tx, &held.shop, &held.message.recipient, words, at)?;
             for row in &rows {
                 tasks::add(tx, &held.shop, reach_otherwise(row, words), at)?;
             }
@@ -402,17 +416,6 @@ fn not_at_night(
     let customer = customers::find(conn, &taken.shop, first.customer)?;
     let cadence = shops::settings(conn, app, &taken.shop)?.cadence();
     Ok(cadence.quiet.ends(again, zone_of(&customer.time_zone, chrono_tz::Tz::UTC)))
-}
-
-/// What the desk is to do about a mail that nobody takes.
-fn reach_otherwise(row: &NoticeRow, words: &str) -> NewTask {
-    NewTask {
-        key: format!("notice/{}/failed", row.id),
-        kind: TaskKind::NoticeFailed,
-        customer: Some(row.customer),
-        vehicle: row.vehicle,
-        text: format!("The mail \"{}\" was not taken ({words}): reach the owner otherwise.", row.subject),
-    }
 }
 
 /// Where in its wait the next attempt falls, from 0 to 1: mails that failed together do not come back together.

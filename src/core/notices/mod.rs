@@ -7,6 +7,7 @@
 mod cadence;
 mod plan;
 mod read;
+mod refusal;
 mod when;
 
 use chrono::{DateTime, TimeDelta, Utc};
@@ -20,6 +21,7 @@ use crate::core::words::NoticeKind;
 pub use cadence::{Cadence, Quiet};
 pub use plan::{DueNotice, Lookout, Stale, by_owner, lookout, plan, steps, still_holds};
 pub use read::{consequence_of, due_views, make_good_until, rule_views};
+pub use refusal::refuses_address;
 pub use when::{local_send, retry_at};
 
 /// How long after a warranty was entered mails about it are not counted against the most a year.

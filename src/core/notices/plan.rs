@@ -6,7 +6,6 @@ use std::fmt;
 use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 
-use super::when::local_send;
 use super::{
     Cadence, DueView, LAST_CALL_DAYS, OwnerView, RuleView, Standing, Step, WarrantyView, due_key, urgency,
 };
@@ -154,7 +153,7 @@ fn step_today(
         Step::Upcoming(_) | Step::LastCall => due.standing == Standing::Waiting && !due.booked,
     };
     let OwnerView { zone, since, .. } = warranty.owner;
-    let told_in_time = on >= since && local_send(on, cadence.at, zone) >= warranty.entered_at;
+    let told_in_time = on >= since && cadence.send_on(on, zone) >= warranty.entered_at;
     (true_now && told_in_time).then_some((step, on))
 }
 

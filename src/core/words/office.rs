@@ -51,6 +51,16 @@ words! {
 }
 
 words! {
+    /// What an owner can choose about mails.
+    MailChoice, "mail choice" {
+        /// Mails about what falls due.
+        Upkeep = "upkeep",
+        /// What was done, after handover and each visit.
+        History = "history",
+    }
+}
+
+words! {
     /// A day of the week, in the words of terms.
     DayOfWeek, "day of the week" {
         Monday = "mon",

@@ -5,6 +5,7 @@ pub mod addenda;
 pub mod answers;
 pub mod appointments;
 pub mod batches;
+pub mod bounces;
 pub mod calc;
 pub mod checks;
 pub mod climate;

@@ -3,10 +3,9 @@
 use super::jobs::job;
 use crate::app::page::Page;
 use crate::app::parts::Entered;
-use crate::app::photos;
+use crate::app::photos::{self, Sort};
 use crate::core::ids::PhotoId;
 use crate::core::photos::{Photo, PhotoInput};
-use crate::files::Sort;
 use crate::http::answer::{Answer, created, nothing};
 use crate::http::api::parts;
 use crate::http::auth::{Caller, Path};

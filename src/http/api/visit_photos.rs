@@ -1,9 +1,9 @@
 //! Photos of a visit.
 
 use crate::app::page::Page;
+use crate::app::photos::Sort;
 use crate::app::visit_photos::{self, VisitPhotoView};
 use crate::core::ids::{PhotoId, VisitId};
-use crate::files::Sort;
 use crate::http::answer::{Answer, created, nothing, ok, versioned};
 use crate::http::api::photos::said;
 use crate::http::auth::{Caller, Path};

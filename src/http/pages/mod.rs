@@ -3,6 +3,8 @@
 
 pub mod docs;
 pub mod home;
+pub mod mail_choices;
+pub mod verification;
 pub(crate) mod words;
 
 use actix_web::HttpResponse;
@@ -39,6 +41,18 @@ impl Page {
         let html = template.render().map_err(|e| Problem::internal(e.to_string()))?;
         let etag = tag_of(&html);
         Ok(Self { html, etag })
+    }
+
+    /// A page for whoever holds its link: kept by nobody, found by nobody, and its form posts to itself.
+    fn private(&self) -> HttpResponse {
+        let policy = POLICY.replace("form-action 'none'", "form-action 'self'");
+        HttpResponse::Ok()
+            .insert_header((header::CACHE_CONTROL, "no-store"))
+            .insert_header((header::CONTENT_SECURITY_POLICY, policy))
+            .insert_header((header::REFERRER_POLICY, "no-referrer"))
+            .insert_header(("X-Robots-Tag", "noindex"))
+            .content_type("text/html; charset=utf-8")
+            .body(self.html.clone())
     }
 
     fn answer(&self) -> HttpResponse {

@@ -13,6 +13,11 @@ curl -s "$LUSTRUM/v1/warranties/$WARRANTY/answers" -H "$AUTH" --json '{
 curl -s "$LUSTRUM/v1/warranties/$WARRANTY/answers" -H "$AUTH"
 #= GET /v1/notices
 curl -s "$LUSTRUM/v1/notices?state=sent&limit=5" -H "$AUTH"
+#= POST /v1/notices/bounces
+# A report as mail servers send it. This one says that the mail may yet arrive: nothing is done then.
+MAIL=$(curl -s "$LUSTRUM/v1/notices?state=sent&limit=1" -H "$AUTH" | sed 's/.*"message_id":"\([^"]*\)".*/\1/')
+curl -s "$LUSTRUM/v1/notices/bounces" -H "$AUTH" --json '{"report":
+  "Content-Type: multipart/report; report-type=delivery-status; boundary=b\n\n--b\nContent-Type: message/delivery-status\n\nReporting-MTA: dns; mx.example.org\n\nFinal-Recipient: rfc822; owner@example.org\nAction: delayed\nStatus: 4.4.1\n\n--b\nContent-Type: text/rfc822-headers\n\nMessage-ID: <'$MAIL'>\n\n--b--\n"}'
 #= GET /v1/tasks
 TASK=$(curl -s "$LUSTRUM/v1/tasks" -H "$AUTH" | keep)
 #= GET /v1/tasks/{id}

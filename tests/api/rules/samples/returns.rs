@@ -50,6 +50,15 @@ impl Scene {
                 let vehicle = self.delivered().0;
                 self.post(path, json!({"vehicle_id": vehicle, "on": "2026-03-10", "services": [{"service": "inspection"}]}))
             }
+            ("POST", "/v1/notices/bounces") => {
+                self.delivered();
+                lustrum::app::ticks::tick(&self.shop.app, "2026-03-10T09:00:00Z".parse().unwrap()).unwrap();
+                self.shop.delivers_mails();
+                let mail = self.shop.app.mailer.kept().pop().expect("the mail of a handover");
+                let report =
+                    crate::support::smtp::report(&mail, "failed", "5.1.1", "550 5.1.1 no such mailbox");
+                self.post(path, json!({"report": report})).of(200)
+            }
             ("GET", "/v1/visits/{id}") => {
                 let all = self.shop.manager.get("/v1/visits").ok();
                 self.get(format!("/v1/visits/{}", id(&all["items"][0])))
