@@ -25,6 +25,7 @@ const AGAIN: &[u8] = b"again=yes";
 struct Shown<'a> {
     shop: &'a str,
     what: &'static str,
+    upkeep: bool,
     wanted: bool,
     drill: bool,
 }
@@ -35,7 +36,8 @@ fn shown(request: &HttpRequest, view: &ChoiceView) -> Result<HttpResponse, Probl
         MailChoice::History => "mails about what was done on your vehicle",
     };
     let drill = service(request)?.app.drill;
-    Ok(Page::of(&Shown { shop: &view.shop, what, wanted: view.wanted, drill })?.private())
+    let upkeep = view.choice == MailChoice::Upkeep;
+    Ok(Page::of(&Shown { shop: &view.shop, what, upkeep, wanted: view.wanted, drill })?.private())
 }
 
 /// What the link is about, with a button. Nothing is changed: mail scanners follow links.
