@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use super::assessments::Case;
-use super::{App, Error, shops};
+use super::{App, Error, certificates, shops};
 use crate::core::assess::State;
 use crate::core::calendar::{Day, local_day};
 use crate::core::error::Error as Rule;
@@ -66,13 +66,18 @@ fn as_kept(typed: &str) -> String {
     typed.chars().filter(char::is_ascii_alphanumeric).map(|sign| sign.to_ascii_uppercase()).collect()
 }
 
-/// What a code verifies, as of today. No such code: not found.
+/// What a code verifies, or a signed certificate, as of today. No such code, and a certificate that was not signed
+/// here: not found.
 pub fn find(app: &App, code: &str) -> Result<Verified, Error> {
-    let code = as_kept(code);
-    if code.len() != 20 {
-        return Err(Rule::NotFound.into());
-    }
     app.db.read(|c| {
+        let code = if code.contains('.') {
+            certificates::code_of(c, app, code)?.ok_or(Rule::NotFound)?
+        } else {
+            as_kept(code)
+        };
+        if code.len() != 20 {
+            return Err(Rule::NotFound.into());
+        }
         let (shop, row) = warranties::verified_by(c, &app.db.installation(), &code)?;
         let vehicle = vehicles::find(c, &shop, row.vehicle)?;
         let year = vehicle.model_year.map(|year| year.to_string());

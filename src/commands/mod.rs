@@ -9,6 +9,7 @@ mod export;
 mod health;
 mod import;
 mod init;
+mod keys;
 mod member;
 mod plan;
 mod serve;
@@ -55,6 +56,8 @@ enum Command {
     Plan(plan::Args),
     /// Do once what the running service would have done by itself at an instant.
     Tick(tick::Args),
+    /// The keys by which certificates are signed.
+    Keys(keys::Args),
     /// Take a report that a mail came back, from standard input.
     Bounce(bounce::Args),
     /// Show where each setting came from, and what is wrong with the surroundings, with the fix.
@@ -88,6 +91,7 @@ pub fn run() -> ExitCode {
         }
         Command::Plan(args) => settings::read(config.as_deref()).and_then(|config| plan::run(config, &args)),
         Command::Tick(args) => settings::read(config.as_deref()).and_then(|config| tick::run(config, &args)),
+        Command::Keys(args) => settings::read(config.as_deref()).and_then(|config| keys::run(config, &args)),
         Command::Bounce(args) => {
             settings::read(config.as_deref()).and_then(|config| bounce::run(config, &args))
         }

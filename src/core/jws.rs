@@ -2,11 +2,12 @@
 
 use base64::Engine as _;
 use base64::prelude::BASE64_URL_SAFE_NO_PAD;
-use ed25519_dalek::{Signature, VerifyingKey};
-use serde_json::{Map, Value};
+use ed25519_dalek::{Signature, Signer as _, SigningKey, VerifyingKey};
+use serde_json::{Map, Value, json};
 
 use crate::core::error::Fault;
 use crate::core::json;
+use crate::core::record::canonical;
 
 /// A public key out of a set.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -69,4 +70,35 @@ pub fn payload(jws: &str, keys: &[Key]) -> Option<Vec<u8>> {
     let verifies = |key: &Key| key.key.verify_strict(signed.as_bytes(), &signature).is_ok();
     let payload = decoded(payload)?;
     keys.iter().filter(fits).any(verifies).then_some(payload)
+}
+
+/// A payload signed by the key of this name, in compact form. The same gives the same, byte by byte.
+///
+/// ```
+/// use ed25519_dalek::SigningKey;
+/// use lustrum::core::jws::{key_set, keys, payload, sign};
+/// use serde_json::json;
+/// let key = SigningKey::from_bytes(&[7; 32]);
+/// let signed = sign(&json!({"sub": "W-2026-0042"}), "first", &key)?;
+/// let published = keys(&key_set(&[("first", key.verifying_key())]))?;
+/// assert_eq!(payload(&signed, &published).unwrap(), br#"{"sub":"W-2026-0042"}"#);
+/// # Ok::<(), lustrum::core::error::Fault>(())
+/// ```
+pub fn sign(payload: &Value, name: &str, key: &SigningKey) -> Result<String, Fault> {
+    let part = |value: &Value| canonical(value).map(|bytes| BASE64_URL_SAFE_NO_PAD.encode(bytes));
+    let header = json!({"alg": "EdDSA", "kid": name, "typ": "JWT"});
+    let signed = format!("{}.{}", part(&header)?, part(payload)?);
+    let signature = BASE64_URL_SAFE_NO_PAD.encode(key.sign(signed.as_bytes()).to_bytes());
+    Ok(format!("{signed}.{signature}"))
+}
+
+/// Public keys with their names, as a JWK set.
+pub fn key_set(keys: &[(&str, VerifyingKey)]) -> Value {
+    let jwk = |(name, key): &(&str, VerifyingKey)| {
+        json!({
+            "kty": "OKP", "crv": "Ed25519", "use": "sig", "alg": "EdDSA", "kid": name,
+            "x": BASE64_URL_SAFE_NO_PAD.encode(key.as_bytes()),
+        })
+    };
+    json!({"keys": keys.iter().map(jwk).collect::<Vec<_>>()})
 }

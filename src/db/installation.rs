@@ -41,7 +41,7 @@ pub struct KeyRow {
 pub fn keys_for(conn: &mut Conn, _: &Installation, purpose: &str) -> Result<Vec<KeyRow>, Error> {
     Ok(keys::table
         .filter(keys::purpose.eq(purpose))
-        .order(keys::created_at.desc())
+        .order((keys::created_at.desc(), keys::id.desc()))
         .select((keys::id, keys::secret, keys::retired_at))
         .load::<(String, Vec<u8>, Option<At>)>(conn.multi())?
         .into_iter()
@@ -66,6 +66,13 @@ pub fn add_key(
             keys::created_at.eq(At(at)),
         ))
         .execute(tx.multi())?;
+    Ok(())
+}
+
+/// From now on none of the keys for a purpose signs any more.
+pub fn retire_keys(tx: &mut Tx<'_>, _: &Installation, purpose: &str, at: DateTime<Utc>) -> Result<(), Error> {
+    let signing = keys::table.filter(keys::purpose.eq(purpose)).filter(keys::retired_at.is_null());
+    diesel::update(signing).set(keys::retired_at.eq(Some(At(at)))).execute(tx.multi())?;
     Ok(())
 }
 

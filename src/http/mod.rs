@@ -26,8 +26,8 @@ use actix_web::{App as Actix, HttpRequest, HttpServer, guard, web};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
 use self::api::{
-    accreditations, addenda, answers, appointments, batches, bounces, calc, checks, climate, coats,
-    corrections, customers, dues, eligibility, events, exports, health, imports, jobs, marks, members,
+    accreditations, addenda, answers, appointments, batches, bounces, calc, certificates, checks, climate,
+    coats, corrections, customers, dues, eligibility, events, exports, health, imports, jobs, marks, members,
     notices, packages, paint_readings, passes, photos, products, sessions, shop, signatures, steps, tasks,
     terms, vehicles, visit_photos, visits, warranties,
 };
@@ -154,6 +154,8 @@ routes! {
     "/v1/jobs/{id}/warranty" { POST jobs::later, HandOver; }
     "/v1/warranties" { GET warranties::list, Read; }
     "/v1/warranties/{id}" { GET warranties::find, Read; }
+    "/.well-known/jwks.json" { GET certificates::keys, public; }
+    "/v1/warranties/{id}/certificate.jws" { GET certificates::signed, Read; }
     "/v1/warranties/{id}/assessment" { GET warranties::assessment, Read; }
     "/v1/warranties/{id}/dues" { GET warranties::dues, Read; }
     "/v1/warranties/{id}/waivers" { POST warranties::waive, Waive; }

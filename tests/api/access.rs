@@ -18,6 +18,7 @@ const TABLE: &str = "
     anybody GET    /health/live
     anybody GET    /health/ready
     anybody GET    /openapi.json
+    anybody GET    /.well-known/jwks.json
     anybody POST   /v1/sessions
     anybody POST   /v1/sessions/refresh
     anybody DELETE /v1/sessions/current
@@ -126,6 +127,7 @@ const TABLE: &str = "
     desk    POST   /v1/jobs/{id}/warranty
     all     GET    /v1/warranties
     all     GET    /v1/warranties/{id}
+    all     GET    /v1/warranties/{id}/certificate.jws
     all     GET    /v1/warranties/{id}/assessment
     all     GET    /v1/warranties/{id}/dues
     manager POST   /v1/warranties/{id}/waivers

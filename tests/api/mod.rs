@@ -6,6 +6,7 @@ mod appointments;
 mod batches;
 mod bounces;
 mod calc;
+mod certificates;
 mod check_in;
 mod checks;
 mod customers;

@@ -225,8 +225,14 @@ impl Scene {
         Some(match (method, path) {
             (
                 "GET",
-                "/health/live" | "/health/ready" | "/openapi.json" | "/v1/shop" | "/v1/members"
-                | "/v1/customers" | "/v1/accreditations",
+                "/health/live"
+                | "/.well-known/jwks.json"
+                | "/health/ready"
+                | "/openapi.json"
+                | "/v1/shop"
+                | "/v1/members"
+                | "/v1/customers"
+                | "/v1/accreditations",
             ) => self.get(path),
             ("POST", "/v1/sessions") => self.post(path, session()),
             ("POST", "/v1/sessions/refresh") => {

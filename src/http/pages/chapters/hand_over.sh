@@ -33,6 +33,10 @@ WARRANTY=$(curl -s "$LUSTRUM/v1/warranties?limit=1" -H "$AUTH" | keep)
 curl -s "$LUSTRUM/v1/warranties?vehicle_id=$VEHICLE" -H "$AUTH"
 #= GET /v1/warranties/{id}
 curl -s "$LUSTRUM/v1/warranties/$WARRANTY" -H "$AUTH"
+#= GET /v1/warranties/{id}/certificate.jws
+curl -s "$LUSTRUM/v1/warranties/$WARRANTY/certificate.jws" -H "$AUTH"
+#= GET /.well-known/jwks.json
+curl -s "$LUSTRUM/.well-known/jwks.json"
 #= GET /v1/warranties/{id}/assessment
 curl -s "$LUSTRUM/v1/warranties/$WARRANTY/assessment?as_of=2026-06-01" -H "$AUTH"
 #= GET /v1/warranties/{id}/dues

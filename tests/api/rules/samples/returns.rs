@@ -26,6 +26,7 @@ impl Scene {
             ("POST", "/v1/vehicles/{id}/transfers") => self
                 .post(of_vehicle("transfers"), json!({"on": "2026-03-10", "customer_id": self.customer()})),
             ("GET", "/v1/warranties/{id}") => self.get(self.delivered().2),
+            ("GET", "/v1/warranties/{id}/certificate.jws") => self.get(of_warranty("certificate.jws")),
             ("GET", "/v1/warranties/{id}/assessment") => self.get(of_warranty("assessment")),
             ("GET", "/v1/warranties/{id}/dues") => self.get(of_warranty("dues")),
             ("POST", "/v1/warranties/{id}/waivers") => {
