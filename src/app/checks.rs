@@ -7,7 +7,8 @@ use serde_json::{Map, Value, json};
 use super::jobs::{RecordPlace, open_job};
 use super::records::Document;
 use super::{App, Error, Who, job_sheet, jobs as job_cases};
-use crate::core::checks::{BatchSeen, CoatSeen, Finding, JobSeen, StepSeen, check};
+use crate::core::checks::{AgedPanel, BatchSeen, CoatSeen, Finding, JobSeen, StepSeen, check};
+use crate::core::climate::ClimateReading;
 use crate::core::coats::LaidCoat;
 use crate::core::error::{Error as Rule, Fault};
 use crate::core::ids::{EventId, JobId, MemberId, RunningNumber};
@@ -19,7 +20,7 @@ use crate::db::jobs::{self, JobPanels, JobRow, SignedOff};
 use crate::db::parts::Part as _;
 use crate::db::passes::{self, PassRow};
 use crate::db::steps::StepRow;
-use crate::db::{self, Conn, Shop, batches, coats, products, terms, vehicle_events};
+use crate::db::{self, Conn, Shop, batches, coats, products, terms, vehicle_events, vehicles};
 
 /// A finding as it is answered.
 #[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
@@ -81,6 +82,9 @@ pub(crate) fn seen(conn: &mut Conn, who: &Who, row: &JobRow) -> Result<JobSeen, 
         aged: aged(conn, who, row, &panels)?,
         panels: panels.listed,
         excluded: panels.excluded,
+        finish: vehicles::find(conn, shop, row.vehicle)?.finish,
+        finishes: panels.finishes,
+        climate: ClimateReading::of_job(conn, shop, row.id)?.into_iter().map(|row| row.part).collect(),
         steps: Vec::new(),
         coats: Vec::new(),
         build: Vec::new(),
@@ -93,7 +97,12 @@ pub(crate) fn seen(conn: &mut Conn, who: &Who, row: &JobRow) -> Result<JobSeen, 
         let sheet = sheet_of(conn, shop, &row.part)?;
         job.coats.push(CoatSeen {
             id: row.id,
-            known: known.map(|batch| BatchSeen { state: batch.state, expires_on: batch.expires_on }),
+            known: known.map(|batch| BatchSeen {
+                state: batch.state,
+                expires_on: batch.expires_on,
+                opened_on: batch.opened_on,
+            }),
+            role: products::find(conn, shop, &coat.product)?.role,
             sheet: sheet.map(|sheet| parsed_sheet(&coat.product, &sheet)).transpose()?,
             coat: row.part.coat,
         });
@@ -115,7 +124,7 @@ fn parsed_sheet(product: &str, kept: &products::SheetRow) -> Result<Sheet, Error
 
 /// Panels that carry a coating: as was told at check-in, and those of earlier jobs of this shop that were not repaired
 /// since.
-fn aged(conn: &mut Conn, who: &Who, row: &JobRow, told: &JobPanels) -> Result<Vec<(Surface, Panel)>, Error> {
+fn aged(conn: &mut Conn, who: &Who, row: &JobRow, told: &JobPanels) -> Result<Vec<AgedPanel>, Error> {
     let events = vehicle_events::of_vehicle(conn, &who.shop, row.vehicle)?;
     let gone: Vec<EventId> = events.iter().filter_map(|row| row.event.happened.retracts()).collect();
     let repaired = |surface: Surface, panel: &Panel, coated_on: NaiveDate| {
@@ -127,13 +136,15 @@ fn aged(conn: &mut Conn, who: &Who, row: &JobRow, told: &JobPanels) -> Result<Ve
         })
     };
     let each = |(surface, panels): (&Surface, &Vec<Panel>)| {
-        panels.iter().map(|panel| (*surface, panel.clone())).collect::<Vec<_>>()
+        let panel = |panel: &Panel| AgedPanel { surface: *surface, panel: panel.clone(), since: None };
+        panels.iter().map(panel).collect::<Vec<_>>()
     };
-    let mut aged: Vec<(Surface, Panel)> = told.old_coating.iter().flat_map(each).collect();
+    let mut aged: Vec<AgedPanel> = told.old_coating.iter().flat_map(each).collect();
     for coat in coats::earlier(conn, &who.shop, row.vehicle, row.id)? {
         let (surface, coated_on) = (coat.surface, who.day(coat.started_at));
+        let since = Some(coat.ended_at.max(coat.started_at));
         let panels = coat.panels.into_iter().filter(|panel| !repaired(surface, panel, coated_on));
-        aged.extend(panels.map(|panel| (surface, panel)));
+        aged.extend(panels.map(|panel| AgedPanel { surface, panel, since }));
     }
     Ok(aged)
 }

@@ -31,6 +31,9 @@ impl Kind for LaidCoat {
         if coat.ml.is_some_and(|ml| !(ml > 0.0 && ml <= 10_000.0)) {
             faults.push(Fault::new("/ml", "out_of_range", "allowed are above 0 to 10,000 ml"));
         }
+        if coat.area_m2.is_some_and(|area| !(area > 0.0 && area <= 200.0)) {
+            faults.push(Fault::new("/area_m2", "out_of_range", "allowed are above 0 to 200 m²"));
+        }
         for (i, section) in coat.sections.iter().enumerate() {
             let at = |member: &str| format!("/sections/{i}/{member}");
             if section.panels.is_empty() {

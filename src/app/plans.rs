@@ -59,6 +59,9 @@ pub struct ConfirmCoat {
     /// How much was used, ml, above 0.
     #[serde(default)]
     pub ml: Option<f64>,
+    /// How much surface it went onto, m², above 0.
+    #[serde(default)]
+    pub area_m2: Option<f64>,
     /// Who laid it.
     #[serde(default)]
     pub by: Option<MemberId>,
@@ -166,6 +169,8 @@ fn step(plan: &Plan, done: ConfirmStep) -> Step {
         panels: planned.panels,
         product: planned.product,
         dilution: planned.dilution,
+        abrasive: None,
+        wheels_off: None,
         started_at: done.started_at,
         ended_at: done.ended_at,
         by: done.by,
@@ -238,6 +243,7 @@ fn laid(conn: &mut Conn, shop: &Shop, plan: &Plan, given: Vec<ConfirmCoat>) -> R
             started_at: given.started_at,
             ended_at: given.ended_at,
             ml: given.ml,
+            area_m2: given.area_m2,
             by: given.by,
             sections: given.sections,
         };

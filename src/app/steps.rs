@@ -8,6 +8,7 @@ use super::{Error, wanted_text};
 use crate::core::error::Fault;
 use crate::core::ids::JobId;
 use crate::core::steps::Step;
+use crate::core::words::StepKind;
 use crate::db::{Conn, Shop};
 
 impl Kind for Step {
@@ -32,6 +33,13 @@ impl Kind for Step {
         }
         faults.extend(step.panels.iter().flat_map(|panels| panel_faults("/panels", panels)));
         faults.extend(step.dilution.as_deref().and_then(|text| wanted_text("/dilution", text, 60)));
+        if step.abrasive.is_some() && step.kind != StepKind::Clay {
+            faults.push(Fault::new(
+                "/abrasive",
+                "not_clay",
+                format!("it is said of clay, not of {}", step.kind),
+            ));
+        }
         faults.extend(step.started_at.and_then(|at| time_fault("/started_at", at, now)));
         faults.extend(step.ended_at.and_then(|at| time_fault("/ended_at", at, now)));
         faults

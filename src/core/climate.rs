@@ -20,8 +20,24 @@ pub struct ClimateReading {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schema(minimum = -45, maximum = 120)]
     pub surface_c: Option<f64>,
-    /// Where, for example `bay`.
+    /// Where, for example `bay`. What is read `outside` is the weather that the vehicle will leave into: no coat is
+    /// judged by it, and no cure is worked out of it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schema(min_length = 1, max_length = 60)]
     pub place: Option<String>,
+}
+
+/// The place of a reading that is not the vehicle's own.
+pub const OUTSIDE: &str = "outside";
+
+impl ClimateReading {
+    /// Whether it was read outside, while the vehicle stands elsewhere.
+    pub fn is_outside(&self) -> bool {
+        self.place.as_deref().is_some_and(|place| place.trim().eq_ignore_ascii_case(OUTSIDE))
+    }
+
+    /// Temperature of the panel, °C: the surface where it was read, else the air.
+    pub fn panel_c(&self) -> f64 {
+        self.surface_c.unwrap_or(self.air_c)
+    }
 }

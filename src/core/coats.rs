@@ -28,6 +28,10 @@ pub struct Coat {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schema(exclusive_minimum = 0, maximum = 10000)]
     pub ml: Option<f64>,
+    /// How much surface it went onto, m², above 0: the amount used is then held against the data sheet's yield.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(exclusive_minimum = 0, maximum = 200)]
+    pub area_m2: Option<f64>,
     /// Who laid it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub by: Option<MemberId>,
@@ -55,6 +59,20 @@ impl Coat {
     pub fn begins_on(&self, panel: &Panel) -> Moment {
         let sections = self.sections.iter().filter(|section| section.panels.contains(panel));
         sections.map(|section| section.applied_at).min().unwrap_or(self.started_at)
+    }
+
+    /// When work on a panel of this coat was done: when its last section was levelled, or applied where that was done
+    /// by eye; without a section, when the coat ended. Never before it began there.
+    pub fn ends_on(&self, panel: &Panel) -> Moment {
+        let sections = self.sections.iter().filter(|section| section.panels.contains(panel));
+        let done = sections.map(|section| section.levelled_at.unwrap_or(section.applied_at)).max();
+        done.unwrap_or(self.ended_at).max(self.begins_on(panel))
+    }
+
+    /// When all of it was level: the last of its end and of what was levelled.
+    pub fn level_by(&self) -> Moment {
+        let levelled = self.sections.iter().filter_map(|section| section.levelled_at);
+        levelled.chain([self.started_at]).fold(self.ended_at, Moment::max)
     }
 }
 

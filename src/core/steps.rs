@@ -25,6 +25,12 @@ pub struct Step {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schema(min_length = 1, max_length = 60)]
     pub dilution: Option<String>,
+    /// Of clay: whether it was of a grade that cuts. Such clay must not touch matte paint or film.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub abrasive: Option<bool>,
+    /// Whether wheels were taken off for it: their bolts are then to be tightened to torque.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wheels_off: Option<bool>,
     /// When it began.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub started_at: Option<Moment>,
@@ -34,4 +40,17 @@ pub struct Step {
     /// Who did it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub by: Option<MemberId>,
+}
+
+impl Step {
+    /// When it counts from: its beginning, since panel by panel it ends while others are coated already (common
+    /// practice); else its end. None: neither was noted.
+    pub fn counts_from(&self) -> Option<Moment> {
+        self.started_at.or(self.ended_at)
+    }
+
+    /// Whether it was done on this panel of this surface.
+    pub fn is_on(&self, surface: Surface, panel: &Panel) -> bool {
+        self.surfaces.contains(&surface) && self.panels.as_ref().is_none_or(|panels| panels.contains(panel))
+    }
 }

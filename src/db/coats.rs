@@ -31,6 +31,7 @@ struct Row {
     started_at: At,
     ended_at: At,
     ml: Option<f64>,
+    area_m2: Option<f64>,
     done_by: Option<Uid>,
     entered_by: Uid,
     entered_at: At,
@@ -51,6 +52,7 @@ impl Row {
             started_at: At(coat.started_at.0),
             ended_at: At(coat.ended_at.0),
             ml: coat.ml,
+            area_m2: coat.area_m2,
             done_by: coat.by.map(Uid::of),
             entered_by: Uid::of(row.entered_by),
             entered_at: At(row.entered_at),
@@ -68,6 +70,7 @@ impl Row {
             started_at: Moment(self.started_at.0),
             ended_at: Moment(self.ended_at.0),
             ml: self.ml,
+            area_m2: self.area_m2,
             by: self.done_by.map(Uid::id),
             sections: Vec::new(),
         };
@@ -161,6 +164,8 @@ pub struct EarlierCoat {
     pub panels: Vec<Panel>,
     /// When it began.
     pub started_at: DateTime<Utc>,
+    /// When it ended.
+    pub ended_at: DateTime<Utc>,
 }
 
 /// The coats on this vehicle of the shop's jobs that were entered before this one and signed off.
@@ -178,12 +183,13 @@ pub fn earlier(
         // What was imported was never signed off here.
         .filter(jobs::signed_off_at.is_not_null().or(jobs::handed_over_on.is_not_null()))
         .order(coats::id)
-        .select((coats::surface, coats::panels, coats::started_at))
-        .load::<(Word<Surface>, Json<Vec<Panel>>, At)>(conn.multi())?;
-    let coat = |(surface, panels, at): (Word<Surface>, Json<Vec<Panel>>, At)| EarlierCoat {
+        .select((coats::surface, coats::panels, coats::started_at, coats::ended_at))
+        .load::<(Word<Surface>, Json<Vec<Panel>>, At, At)>(conn.multi())?;
+    let coat = |(surface, panels, start, end): (Word<Surface>, Json<Vec<Panel>>, At, At)| EarlierCoat {
         surface: surface.0,
         panels: panels.0,
-        started_at: at.0,
+        started_at: start.0,
+        ended_at: end.0,
     };
     Ok(rows.into_iter().map(coat).collect())
 }

@@ -38,7 +38,11 @@ fn coated(shop: &TestShop, vehicle: &str) -> String {
     let job = json!({"vehicle_id": vehicle, "odometer": {"value": 400, "unit": "km"}, "terms": {"code": "two-coats"},
                      "started_at": "2026-03-09T08:00:00Z"});
     let job = format!("/v1/jobs/{}", id(&shop.technician.post("/v1/jobs", &job).created()));
-    for (kind, from, to) in [("contact_wash", "08:00", "08:30"), ("panel_wipe", "08:45", "09:20")] {
+    for (kind, from, to) in [
+        ("high_spot_check", "11:20", "11:30"),
+        ("contact_wash", "08:00", "08:30"),
+        ("panel_wipe", "08:45", "09:20"),
+    ] {
         step(shop, &job, kind, from, to);
     }
     for (product, from, to) in [("base-30", "09:00", "09:40"), ("top-10", "10:40", "11:10")] {

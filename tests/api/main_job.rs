@@ -75,6 +75,9 @@ impl TestShop {
         let job = self.technician.post("/v1/jobs", &job).created();
         assert_eq!(job["state"], "open");
         let path = format!("/v1/jobs/{}", id(&job));
+        let look =
+            json!({"kind": "high_spot_check", "surfaces": ["paint"], "ended_at": "2026-03-09T11:40:00Z"});
+        self.technician.post(&format!("{path}/steps"), &look).created();
         let wipe =
             json!({"kind": "panel_wipe", "surfaces": ["paint", "glass"], "ended_at": "2026-03-09T08:50:00Z"});
         self.technician.post(&format!("{path}/steps"), &wipe).created();

@@ -2,15 +2,20 @@
 
 use chrono::{DateTime, Duration, NaiveDate, Utc};
 use lustrum::core::calendar::Moment;
-use lustrum::core::checks::{self, BatchSeen, CoatSeen, Finding, JobSeen, StepSeen, coated};
+use lustrum::core::checks::{self, AgedPanel, BatchSeen, CoatSeen, Finding, JobSeen, StepSeen, coated};
 use lustrum::core::coats::{Coat, Section};
 use lustrum::core::ids::{CoatId, StepId};
 use lustrum::core::sheet::{Onto, Sheet};
 use lustrum::core::steps::Step;
 use lustrum::core::terms::Build;
-use lustrum::core::words::{BatchState, Panel, StepKind, Surface};
-use serde_json::json;
+use lustrum::core::words::{BatchState, Finish, Panel, ProductRole, StepKind, Surface};
+use serde_json::{Value, json};
 use uuid::Uuid;
+
+mod laid;
+mod measured;
+mod recoat;
+mod work;
 
 fn at(text: &str) -> Moment {
     Moment(format!("2026-03-09T{text}:00Z").parse().unwrap())
@@ -30,7 +35,12 @@ fn panels(names: &str) -> Vec<Panel> {
 
 /// A sheet for paint and trim that asks for a panel wipe on bare paint and nothing on bare trim.
 fn sheet(code: &str) -> Sheet {
-    let document = json!({
+    sheet_with(code, json!({}))
+}
+
+/// The same with more in it, or other in its place.
+fn sheet_with(code: &str, more: Value) -> Sheet {
+    let mut document = json!({
         "code": code, "title": code, "role": "coating", "surfaces": ["paint", "trim"],
         "recoat": [
             { "onto": "bare", "prep": { "paint": ["panel_wipe"], "trim": [] } },
@@ -41,6 +51,12 @@ fn sheet(code: &str) -> Sheet {
             "milestones": [{ "name": "water-safe", "h": 12 }],
         },
     });
+    for (name, value) in more.as_object().unwrap() {
+        if value.is_null() {
+            continue;
+        }
+        document[name] = value.clone();
+    }
     Sheet::read(&document).unwrap()
 }
 
@@ -53,11 +69,18 @@ fn step(n: u128, kind: StepKind, from: &str, to: &str) -> StepSeen {
             panels: None,
             product: None,
             dilution: None,
+            abrasive: None,
+            wheels_off: None,
             started_at: Some(at(from)),
             ended_at: Some(at(to)),
             by: None,
         },
     }
+}
+
+/// A batch of which nothing more was said.
+fn usable() -> BatchSeen {
+    BatchSeen { state: BatchState::Usable, expires_on: None, opened_on: None }
 }
 
 fn coat(n: u128, product: &str, from: &str, to: &str) -> CoatSeen {
@@ -71,11 +94,13 @@ fn coat(n: u128, product: &str, from: &str, to: &str) -> CoatSeen {
             started_at: at(from),
             ended_at: at(to),
             ml: None,
+            area_m2: None,
             by: None,
             sections: Vec::new(),
         },
-        known: Some(BatchSeen { state: BatchState::Usable, expires_on: None }),
+        known: Some(usable()),
         sheet: Some(sheet(product)),
+        role: ProductRole::Coating,
     }
 }
 
@@ -91,9 +116,13 @@ fn job() -> JobSeen {
         panels: [(Surface::Paint, panels("bonnet roof"))].into(),
         excluded: Vec::new(),
         aged: Vec::new(),
+        finish: Finish::ClearCoat,
+        finishes: [].into(),
+        climate: Vec::new(),
         steps: vec![
             step(1, StepKind::FalloutRemoval, "08:00", "09:00"),
             step(2, StepKind::PanelWipe, "09:00", "10:00"),
+            step(3, StepKind::HighSpotCheck, "15:00", "15:30"),
         ],
         coats: vec![coat(11, "base-30", "10:00", "11:00"), coat(12, "top-10", "12:00", "13:00")],
         build: vec![Build {
@@ -102,6 +131,16 @@ fn job() -> JobSeen {
             prep: vec![StepKind::Decontamination, StepKind::PanelWipe],
         }],
     }
+}
+
+/// A bonnet that carries a coating since then.
+fn aged(surface: Surface, since: Option<DateTime<Utc>>) -> Vec<AgedPanel> {
+    vec![AgedPanel { surface, panel: "bonnet".parse().unwrap(), since }]
+}
+
+/// Takes away every step that comes before coats.
+fn unprepared(job: &mut JobSeen) {
+    job.steps.retain(|seen| seen.step.kind == StepKind::HighSpotCheck);
 }
 
 /// What a changed job shows, as code and subject.
@@ -129,7 +168,7 @@ fn a_job_done_as_asked_shows_nothing() {
 fn batches_must_be_known_and_usable() {
     assert_eq!(found(|job| job.coats[0].known = None), one("batch_unknown", &base()));
     for state in [BatchState::Quarantined, BatchState::Recalled] {
-        let known = Some(BatchSeen { state, expires_on: None });
+        let known = Some(BatchSeen { state, ..usable() });
         assert_eq!(found(|job| job.coats[0].known = known), one("batch_unusable", &base()));
     }
 }
@@ -141,10 +180,13 @@ fn a_batch_lasts_to_the_end_of_its_last_local_day() {
         let known = NaiveDate::from_ymd_opt(2026, 3, 31);
         job.coats.remove(0);
         job.build[0].coats.remove(0);
-        job.coats[0].known = Some(BatchSeen { state: BatchState::Usable, expires_on: known });
+        job.coats[0].known = Some(BatchSeen { expires_on: known, ..usable() });
         let started: DateTime<Utc> = started.parse().unwrap();
         job.coats[0].coat.started_at = Moment(started);
         job.coats[0].coat.ended_at = Moment(started + Duration::hours(1));
+        // Steps without times are taken by the word of whoever entered them.
+        let steps = job.steps.iter_mut().map(|seen| &mut seen.step);
+        steps.for_each(|step| (step.started_at, step.ended_at) = (None, None));
     };
     assert_eq!(found(|job| late(job, "2026-03-31T22:59:59Z")), []);
     let top = format!("coat:{}", Uuid::from_u128(12));
@@ -289,7 +331,7 @@ fn steps_begin_before_the_first_coat_on_the_panel() {
 #[test]
 fn sections_say_when_a_panel_was_first_coated() {
     let wiped = |roof: &str| {
-        let mut roof_wipe = step(3, StepKind::PanelWipe, roof, "10:50");
+        let mut roof_wipe = step(5, StepKind::PanelWipe, roof, "10:50");
         roof_wipe.step.panels = Some(panels("roof"));
         found(|job| {
             job.steps[1].step.panels = Some(panels("bonnet"));
@@ -307,7 +349,7 @@ fn what_terms_and_sheet_ask_for_is_found_once() {
     let mut job = job();
     job.coats.iter_mut().for_each(|seen| seen.coat.panels = panels("bonnet"));
     job.panels.clear();
-    job.steps.clear();
+    unprepared(&mut job);
     let of_terms = check(&job);
     assert_eq!(of_terms.len(), 1, "the terms ask for all that the sheet does: {of_terms:?}");
     assert_eq!(
@@ -351,28 +393,32 @@ fn a_coating_in_service_is_prepared_as_the_sheet_says_of_it() {
         found(|job| {
             job.build.clear();
             job.steps.remove(0);
-            job.aged = vec![(Surface::Paint, "bonnet".parse().unwrap())];
+            job.aged = aged(Surface::Paint, None);
             change(job);
         })
     };
     assert_eq!(again(|_| ()), one("prep_missing", "paint/bonnet/base-30"));
     assert_eq!(again(|job| job.aged.clear()), [], "bare paint is wiped alone");
-    assert_eq!(again(|job| job.aged[0].0 = Surface::Trim), [], "another surface");
+    assert_eq!(again(|job| job.aged = aged(Surface::Trim, None)), [], "another surface");
     assert_eq!(again(|job| job.steps.push(step(4, StepKind::Clay, "09:00", "09:30"))), []);
     let polish = |from: &'static str| {
         found(|job| {
             job.build.clear();
             job.steps[0] = step(4, StepKind::MachinePolish, from, "10:30");
-            job.aged = vec![(Surface::Paint, "bonnet".parse().unwrap())];
+            job.aged = aged(Surface::Paint, None);
         })
     };
     assert_eq!(polish("10:00"), []);
-    assert_eq!(polish("10:01"), one("prep_missing", "paint/bonnet/base-30"), "polished after it was coated");
+    let late = [
+        one("polish_after_coat", &format!("step:{}", Uuid::from_u128(4))),
+        one("prep_missing", "paint/bonnet/base-30"),
+    ];
+    assert_eq!(polish("10:01"), late.concat(), "polished after it was coated");
     let silent = again(|job| {
         for seen in &mut job.coats {
             seen.sheet.as_mut().unwrap().recoat.retain(|recoat| recoat.onto == Onto::Bare);
         }
-        job.steps.clear();
+        unprepared(job);
     });
     assert_eq!(silent, both("/base-30"), "a sheet that says nothing of it is taken by the bare surface");
 }
@@ -427,7 +473,7 @@ fn a_job_falls_short_by_what_the_terms_ask_alone() {
     assert_eq!(short(|job| job.coats[1].coat.panels = panels("bonnet")), ["coats_missing"]);
     assert_eq!(short(|job| job.steps[1].step.panels = Some(panels("bonnet"))), ["prep_missing"]);
     let by_sheet: fn(&mut JobSeen) = |job| {
-        job.steps.clear();
+        unprepared(job);
         job.build[0].prep.clear();
         assert_eq!(check(job).len(), 2);
     };

@@ -145,17 +145,20 @@ impl Work<'_> {
         }
         for _ in 0..dice.below(5) {
             let begun = 300 + dice.below(200);
-            let step = json!({
+            let mut step = json!({
                 "kind": dice.one_of(&["clay", "panel_wipe", "machine_polish"]), "surfaces": ["paint", "glass"],
                 "panels": some(dice, [PANELS[3]]), "product": some(dice, "coat-1"), "dilution": some(dice, "1:5"),
                 "started_at": some(dice, self.ago(begun)), "ended_at": some(dice, self.ago(begun - 20)),
-                "by": some(dice, who.member),
+                "wheels_off": some(dice, true), "by": some(dice, who.member),
             });
+            if step["kind"] == "clay" {
+                step["abrasive"] = json!(some(dice, false));
+            }
             let step = parts::add::<Step>(app, who, job, input(step), false).unwrap().unwrap();
             match dice.below(4) {
                 0 => parts::remove::<Step>(app, who, job, step.id, step.version).unwrap(),
                 1 => {
-                    let patch = json!({"kind": "rework", "dilution": null});
+                    let patch = json!({"kind": "rework", "dilution": null, "abrasive": null});
                     parts::change::<Step>(app, who, job, step.id, step.version, &patch).unwrap();
                 }
                 _ => {}
@@ -195,7 +198,7 @@ impl Work<'_> {
         let section = json!({"panels": panels, "applied_at": self.ago(begun), "levelled_at": some(dice, self.ago(begun - 3))});
         let coat = json!({
             "surface": surface, "panels": panels, "product": "coat-1", "batch": dice.one_of(&["C1-1", "C1-1", "C1-2"]),
-            "started_at": self.ago(begun), "ended_at": self.ago(begun - 15), "ml": some(dice, 12.5),
+            "started_at": self.ago(begun), "ended_at": self.ago(begun - 15), "ml": some(dice, 12.5), "area_m2": some(dice, 6.25),
             "by": some(dice, who.member), "sections": some(dice, [section]),
         });
         let coat = parts::add::<LaidCoat>(app, who, job, input(coat), false).unwrap().unwrap();

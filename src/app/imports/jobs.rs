@@ -378,6 +378,7 @@ impl Writing<'_, '_> {
                 started_at: at,
                 ended_at: at,
                 ml: None,
+                area_m2: None,
                 by: None,
                 sections: Vec::new(),
             };

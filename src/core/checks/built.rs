@@ -2,7 +2,8 @@
 
 use chrono::{DateTime, Utc};
 
-use super::{Checker, CoatSeen, Said, StepSeen};
+use super::{AgedPanel, Checker, CoatSeen, Said, StepSeen, said};
+use crate::core::calendar::Moment;
 use crate::core::error::Fault;
 use crate::core::sheet::{Onto, Sheet};
 use crate::core::terms::Build;
@@ -10,7 +11,7 @@ use crate::core::words::{Panel, Severity, StepKind, Surface};
 
 impl Checker<'_> {
     /// The coats on a panel of a surface, each with the instant at which it was begun there, by that instant.
-    fn on(&self, surface: Surface, panel: &Panel) -> Vec<(DateTime<Utc>, &CoatSeen)> {
+    pub(super) fn on(&self, surface: Surface, panel: &Panel) -> Vec<(DateTime<Utc>, &CoatSeen)> {
         let coats = self.job.coats.iter();
         let mut coats: Vec<_> = coats
             .filter(|seen| seen.coat.surface == surface && seen.coat.panels.contains(panel))
@@ -21,7 +22,7 @@ impl Checker<'_> {
     }
 
     /// The panels of a surface that coats name, less those left out.
-    fn coated(&self, surface: Surface) -> Vec<Panel> {
+    pub(super) fn coated(&self, surface: Surface) -> Vec<Panel> {
         let mut panels: Vec<Panel> = Vec::new();
         let coats = self.job.coats.iter().filter(|seen| seen.coat.surface == surface);
         for panel in coats.flat_map(|seen| &seen.coat.panels) {
@@ -33,7 +34,7 @@ impl Checker<'_> {
     }
 
     /// The panels of a surface that are asked about: as the job lists them, else as its coats name them.
-    fn panels(&self, surface: Surface) -> Vec<Panel> {
+    pub(super) fn panels(&self, surface: Surface) -> Vec<Panel> {
         match self.job.panels.get(&surface).filter(|panels| !panels.is_empty()) {
             Some(listed) => {
                 listed.iter().filter(|panel| !self.job.excluded.contains(panel)).cloned().collect()
@@ -120,7 +121,8 @@ impl Checker<'_> {
         found.into_iter().try_for_each(|said| self.find(said, &found_on))
     }
 
-    /// Whether the steps came that the terms, or the sheet of the first coat, ask for before that coat.
+    /// Whether the steps came that the terms, or the sheet of the first coat, ask for before that coat, and how fresh
+    /// the wipe among them was.
     pub(super) fn prepared(&mut self) -> Result<(), Fault> {
         for surface in Surface::ALL.iter().copied() {
             for panel in self.coated(surface) {
@@ -132,13 +134,18 @@ impl Checker<'_> {
                 let by_terms = prep_of(&self.job.build, surface);
                 let clause = format!("build.{surface}.prep");
                 let subject = format!("{surface}/{panel}");
-                let before = Before { surface, panel: &panel, first: &first, begun };
+                let before = Before { surface, panel: &panel, first: &first, begun, after: None };
                 self.prep(&before, &by_terms, clause, subject.clone(), true)?;
-                let Some((onto, by_sheet)) =
-                    first.sheet.as_ref().and_then(|sheet| self.sheet_prep(sheet, &before))
-                else {
-                    continue;
-                };
+                let by_sheet = first.sheet.as_ref().and_then(|sheet| self.sheet_prep(sheet, &before));
+                let wipe = StepKind::PanelWipe;
+                let of_terms = by_terms.contains(&wipe);
+                let of_sheet = by_sheet.as_ref().map(|(_, steps)| steps.contains(&wipe));
+                self.wiped(
+                    &before,
+                    of_terms || of_sheet == Some(true),
+                    !of_terms && of_sheet == Some(false),
+                )?;
+                let Some((onto, by_sheet)) = by_sheet else { continue };
                 let by_sheet: Vec<StepKind> =
                     by_sheet.into_iter().filter(|kind| !by_terms.contains(kind)).collect();
                 let product = &first.coat.product;
@@ -189,23 +196,31 @@ impl Checker<'_> {
     /// polish took that off (common practice).
     fn sheet_prep(&self, sheet: &Sheet, before: &Before<'_>) -> Option<(&'static str, Vec<StepKind>)> {
         let of = |onto: Onto, word| sheet.prep(&onto, before.surface).map(|steps| (word, steps.to_vec()));
-        let carries =
-            |(surface, panel): &(Surface, Panel)| *surface == before.surface && panel == before.panel;
-        let polished =
-            || self.job.steps.iter().any(|seen| before.is_served_by(seen, StepKind::MachinePolish));
-        let aged = self.job.aged.iter().any(carries) && !polished();
+        let aged = self.aged(before).is_some();
         // A sheet that says nothing of coatings in service is taken by what it says of the bare surface.
         let on_aged = if aged { of(Onto::Aged, "aged") } else { None };
         on_aged.or_else(|| of(Onto::Bare, "bare"))
     }
+
+    /// Since when a panel carries a coating in service, as far as that is known; none where it carries none, or a
+    /// machine polish took it off.
+    pub(super) fn aged(&self, before: &Before<'_>) -> Option<Option<DateTime<Utc>>> {
+        let carries = |one: &&AgedPanel| one.surface == before.surface && one.panel == *before.panel;
+        let since = self.job.aged.iter().filter(carries).map(|one| one.since).max()?;
+        let polished = self.job.steps.iter().any(|seen| before.is_served_by(seen, StepKind::MachinePolish));
+        (!polished).then_some(since)
+    }
 }
 
-/// The first coat on a panel, and when it was begun there.
-struct Before<'a> {
-    surface: Surface,
-    panel: &'a Panel,
-    first: &'a CoatSeen,
-    begun: DateTime<Utc>,
+/// A coat on a panel, and when it was begun there.
+pub(super) struct Before<'a> {
+    pub(super) surface: Surface,
+    pub(super) panel: &'a Panel,
+    /// The coat: the first on the panel, unless `after` says that another lies below.
+    pub(super) first: &'a CoatSeen,
+    pub(super) begun: DateTime<Utc>,
+    /// When the coat below it was done: steps count from then on.
+    pub(super) after: Option<DateTime<Utc>>,
 }
 
 impl Before<'_> {
@@ -215,24 +230,21 @@ impl Before<'_> {
         let is = seen.step.kind == kind
             || (kind == K::Decontamination
                 && matches!(seen.step.kind, K::FalloutRemoval | K::TarRemoval | K::Clay));
-        is && seen.step.surfaces.contains(&self.surface)
-            && seen.step.panels.as_ref().is_none_or(|panels| panels.contains(self.panel))
+        is && seen.step.is_on(self.surface, self.panel)
     }
 
-    /// When a step counts from: its beginning, since panel by panel it ends while others are coated already (common
-    /// practice); else its end. Where neither was noted, the word of whoever entered it is taken.
-    fn counts_from(seen: &StepSeen) -> Option<DateTime<Utc>> {
-        seen.step.started_at.or(seen.step.ended_at).map(|at| at.0)
-    }
-
-    fn is_served_by(&self, seen: &StepSeen, kind: StepKind) -> bool {
-        self.concerns(seen, kind) && Self::counts_from(seen).is_none_or(|at| at <= self.begun)
+    /// Whether a step of this kind came before the coat. Where no time was noted, the word of whoever entered it is
+    /// taken.
+    pub(super) fn is_served_by(&self, seen: &StepSeen, kind: StepKind) -> bool {
+        let in_time = |at: Moment| at.0 <= self.begun && self.after.is_none_or(|after| at.0 >= after);
+        self.concerns(seen, kind) && seen.step.counts_from().is_none_or(in_time)
     }
 
     /// What was noted of a step that is missing: nothing, or one that came too late.
-    fn measured(&self, steps: &[StepSeen], kind: StepKind) -> String {
-        let late = steps.iter().filter(|seen| self.concerns(seen, kind)).filter_map(Self::counts_from).min();
-        late.map_or_else(|| format!("{kind} not noted"), |at| format!("{kind} at {}", said(at)))
+    pub(super) fn measured(&self, steps: &[StepSeen], kind: StepKind) -> String {
+        let noted = steps.iter().filter(|seen| self.concerns(seen, kind));
+        let late = noted.filter_map(|seen| seen.step.counts_from()).min();
+        late.map_or_else(|| format!("{kind} not noted"), |at| format!("{kind} at {}", said(at.0)))
     }
 }
 
@@ -266,9 +278,4 @@ fn prep_of(build: &[Build], surface: Surface) -> Vec<StepKind> {
         }
     }
     kinds
-}
-
-/// An instant as it is told.
-fn said(at: DateTime<Utc>) -> String {
-    at.to_rfc3339_opts(chrono::SecondsFormat::AutoSi, true)
 }

@@ -3,10 +3,11 @@
 use chrono::{DateTime, Utc};
 
 use super::{Checker, CoatSeen, Said};
+use crate::core::calendar::local_day;
 use crate::core::error::Fault;
 use crate::core::words::{BatchState, Severity};
 
-/// What all findings here say alike: they stop, and are no rule of the terms.
+/// What most findings here say alike: they stop, and are no rule of the terms.
 fn stops(code: &'static str, subject: String, clause: String, detail: String) -> Said {
     Said {
         code,
@@ -46,6 +47,60 @@ impl Checker<'_> {
             self.find(said, seen)?;
         }
         Ok(())
+    }
+
+    /// Whether the bottle was used within the time that its product keeps once opened.
+    pub(super) fn opened(&mut self, seen: &CoatSeen) -> Result<(), Fault> {
+        let (batch, product) = (&seen.coat.batch, &seen.coat.product);
+        let keeps = seen.sheet.as_ref().and_then(|sheet| sheet.keeps_opened);
+        let opened = seen.known.and_then(|known| known.opened_on);
+        let Some((keeps, opened)) = keeps.zip(opened) else { return Ok(()) };
+        let (last, day) = (keeps.after(opened.into()), local_day(seen.coat.started_at.0, self.job.zone));
+        if day <= last {
+            return Ok(());
+        }
+        let detail = format!(
+            "batch {batch} of {product} was opened on {opened} and keeps for {keeps}: take a fresh bottle; of what is laid,              watch whether it levels and cures as usual. If another bottle of the batch was used, correct the batch"
+        );
+        let said = Said {
+            severity: Severity::Warns,
+            measured: Some(format!("used on {day}")),
+            allowed: Some(format!("until {last}")),
+            ..stops(
+                "bottle_open_too_long",
+                format!("coat:{}", seen.id),
+                format!("sheet.{product}.keeps.opened"),
+                detail,
+            )
+        };
+        self.find(said, seen)
+    }
+
+    /// Whether the amount used fits the area, from half to twice what the sheet's yield gives.
+    pub(super) fn amount(&mut self, seen: &CoatSeen) -> Result<(), Fault> {
+        let product = &seen.coat.product;
+        let goes = seen.sheet.as_ref().and_then(|sheet| sheet.yield_m2_per_ml);
+        let Some(((ml, area), goes)) = seen.coat.ml.zip(seen.coat.area_m2).zip(goes) else { return Ok(()) };
+        let usual = area / goes;
+        let detail = if ml < usual / 2.0 {
+            "little for that area: the film may be thin or parts uncoated. Look at the panels under light, and correct              millilitres or area if they were mistyped"
+        } else if ml > usual * 2.0 {
+            "much for that area: expect high spots and slow curing. Look at the panels under light, and correct              millilitres or area if they were mistyped"
+        } else {
+            return Ok(());
+        };
+        let said = Said {
+            severity: Severity::Warns,
+            measured: Some(format!("{ml} ml on {area} m²")),
+            allowed: Some(format!("{:.1} to {:.1} ml", usual / 2.0, usual * 2.0)),
+            ..stops(
+                "amount_off_yield",
+                format!("coat:{}", seen.id),
+                format!("sheet.{product}.yield_m2_per_ml"),
+                detail.into(),
+            )
+        };
+        self.find(said, seen)
     }
 
     /// Whether the data sheet lists the surface; without a sheet nothing is said.

@@ -1,7 +1,10 @@
 //! Checks on a job: what stops sign-off, and what a technician should know while there is time.
 
 mod built;
+mod climate;
 mod laid;
+mod recoat;
+mod work;
 
 use std::collections::BTreeMap;
 
@@ -9,6 +12,7 @@ use chrono::{DateTime, NaiveDate, Utc};
 use chrono_tz::Tz;
 use serde::Serialize;
 
+use crate::core::climate::ClimateReading;
 use crate::core::coats::Coat;
 use crate::core::error::Fault;
 use crate::core::ids::{CoatId, Digest, StepId};
@@ -16,7 +20,7 @@ use crate::core::record::canonical;
 use crate::core::sheet::Sheet;
 use crate::core::steps::Step;
 use crate::core::terms::Build;
-use crate::core::words::{BatchState, Panel, Severity, Surface};
+use crate::core::words::{BatchState, Finish, Panel, ProductRole, Severity, Surface};
 
 /// A step as the checks see it.
 #[derive(Debug, Clone, Serialize)]
@@ -34,6 +38,8 @@ pub struct BatchSeen {
     pub state: BatchState,
     /// Last day on which it may be used.
     pub expires_on: Option<NaiveDate>,
+    /// When it was opened.
+    pub opened_on: Option<NaiveDate>,
 }
 
 /// A coat as the checks see it, and what it relies on. What is written of it is what a pass depends on.
@@ -49,6 +55,20 @@ pub struct CoatSeen {
     /// The edition of the data sheet that was current when it was entered; none: the product has none.
     #[serde(skip)]
     pub sheet: Option<Sheet>,
+    /// What its product is used as.
+    #[serde(skip)]
+    pub role: ProductRole,
+}
+
+/// A panel that carries a coating already.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AgedPanel {
+    /// The surface.
+    pub surface: Surface,
+    /// The panel.
+    pub panel: Panel,
+    /// When that was laid, where this shop did it.
+    pub since: Option<DateTime<Utc>>,
 }
 
 /// A job as the checks see it.
@@ -63,7 +83,13 @@ pub struct JobSeen {
     /// Panels left out.
     pub excluded: Vec<Panel>,
     /// Panels that carry a coating: of an earlier job, or as was told at check-in.
-    pub aged: Vec<(Surface, Panel)>,
+    pub aged: Vec<AgedPanel>,
+    /// How the vehicle is finished.
+    pub finish: Finish,
+    /// Panels that are finished otherwise.
+    pub finishes: BTreeMap<Panel, Finish>,
+    /// What air and panels were like.
+    pub climate: Vec<ClimateReading>,
     /// Steps of preparation.
     pub steps: Vec<StepSeen>,
     /// Coats.
@@ -105,10 +131,17 @@ pub fn check(job: &JobSeen) -> Result<Vec<Finding>, Fault> {
     for coat in &job.coats {
         checker.batch(coat)?;
         checker.surface(coat)?;
+        checker.opened(coat)?;
+        checker.amount(coat)?;
+        checker.climate(coat)?;
+        checker.levelled(coat)?;
+        checker.recoated(coat)?;
     }
     checker.times()?;
+    checker.worked()?;
     checker.built()?;
     checker.prepared()?;
+    checker.high_spots()?;
     Ok(checker.findings)
 }
 
@@ -135,7 +168,28 @@ struct Said {
     of_terms: bool,
 }
 
+/// An instant as it is told.
+fn said(at: DateTime<Utc>) -> String {
+    at.to_rfc3339_opts(chrono::SecondsFormat::AutoSi, true)
+}
+
+/// What was said, without what was said before.
+fn each_once(said: Vec<String>) -> Vec<String> {
+    let mut once: Vec<String> = Vec::new();
+    for one in said {
+        if !once.contains(&one) {
+            once.push(one);
+        }
+    }
+    once
+}
+
 impl Checker<'_> {
+    /// An instant as the clock on the wall of the shop shows it.
+    fn clock(&self, at: DateTime<Utc>) -> String {
+        at.with_timezone(&self.job.zone).format("%Y-%m-%d %H:%M").to_string()
+    }
+
     /// Adds a finding; `on` is what it was found on.
     fn find(&mut self, said: Said, on: &impl Serialize) -> Result<(), Fault> {
         let whole = (said.code, &said.subject, &said.measured, &said.allowed, on);

@@ -2,7 +2,7 @@
 
 use super::climate::{Point, Run};
 use crate::core::error::Fault;
-use crate::core::sheet::{Cure, Table, Temperature};
+use crate::core::sheet::{Cure, Table, Temperature, looked_up};
 use crate::core::units::{Celsius, RelativeHumidity};
 
 /// Molar gas constant in J/(mol K) (CODATA 2018, exact).
@@ -158,12 +158,7 @@ impl Rate {
     }
 }
 
-/// What a table says: linear between points, constant beyond the ends.
+/// What a table of factors says; 1 where there is none.
 fn linear(table: &Table<f64>, at: f64) -> f64 {
-    let next = table.partition_point(|(point, _)| *point <= at);
-    match (next.checked_sub(1).and_then(|last| table.get(last)), table.get(next)) {
-        (Some((a, from)), Some((b, to))) => from + (to - from) * (at - a) / (b - a),
-        (Some((_, factor)), None) | (None, Some((_, factor))) => *factor,
-        (None, None) => 1.0,
-    }
+    looked_up(table, at, |from, to, share| from + (to - from) * share).unwrap_or(1.0)
 }

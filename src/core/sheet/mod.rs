@@ -53,6 +53,23 @@ pub struct Span {
 /// Points of a quantity and what holds there, rising: linear between them, constant beyond the ends.
 pub type Table<T> = Vec<(f64, T)>;
 
+/// What a table says at a place: `mix` finds what holds at a share of the way, from 0 to 1, between two points.
+pub(crate) fn looked_up<T: Copy>(table: &Table<T>, at: f64, mix: impl FnOnce(T, T, f64) -> T) -> Option<T> {
+    let next = table.partition_point(|(point, _)| *point <= at);
+    match (next.checked_sub(1).and_then(|last| table.get(last)), table.get(next)) {
+        (Some((a, from)), Some((b, to))) => Some(mix(*from, *to, (at - a) / (b - a))),
+        (Some((_, held)), None) | (None, Some((_, held))) => Some(*held),
+        (None, None) => None,
+    }
+}
+
+impl Span {
+    /// Whether a value lies within, both ends included.
+    pub fn holds(&self, value: f64) -> bool {
+        (self.from..=self.to).contains(&value)
+    }
+}
+
 /// The climate in which a product may be laid.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Apply {
@@ -73,6 +90,27 @@ pub struct Level {
     pub after_s: Option<Span>,
     /// By temperature in °C.
     pub table: Table<Span>,
+}
+
+impl Level {
+    /// The time in seconds that it may take: by the temperature of the panel in °C where that is known and the sheet
+    /// has a table, else whatever the temperature. None: the sheet does not say.
+    ///
+    /// ```
+    /// use lustrum::core::sheet::{Level, Span};
+    /// let table = vec![(10.0, Span { from: 120.0, to: 240.0 }), (20.0, Span { from: 60.0, to: 120.0 })];
+    /// let level = Level { after_s: None, table };
+    /// assert_eq!(level.at(Some(15.0)), Some(Span { from: 90.0, to: 180.0 }));
+    /// assert_eq!(level.at(None), None);
+    /// ```
+    pub fn at(&self, panel_c: Option<f64>) -> Option<Span> {
+        let between = |a: f64, b: f64, share: f64| a + (b - a) * share;
+        let mix = |a: Span, b: Span, share| Span {
+            from: between(a.from, b.from, share),
+            to: between(a.to, b.to, share),
+        };
+        panel_c.and_then(|c| looked_up(&self.table, c, mix)).or(self.after_s)
+    }
 }
 
 /// What a coat lies on.
@@ -104,6 +142,13 @@ pub struct Window {
     pub after_min: f64,
     /// Not later; none: no end.
     pub within_min: Option<f64>,
+}
+
+impl Window {
+    /// Whether so many minutes after the coat below lie in it.
+    pub fn holds(&self, minutes: f64) -> bool {
+        minutes >= self.after_min && self.within_min.is_none_or(|within| minutes <= within)
+    }
 }
 
 /// How a coat cures.
@@ -198,10 +243,15 @@ impl Sheet {
         self.surfaces.contains(&surface)
     }
 
+    /// What it says of going onto this; none where it does not say.
+    pub fn recoat(&self, onto: &Onto) -> Option<&Recoat> {
+        self.recoat.iter().find(|recoat| recoat.onto == *onto)
+    }
+
     /// The steps that must come before a coat of it that goes onto this on this surface; none where the sheet
     /// does not say.
     pub fn prep(&self, onto: &Onto, surface: Surface) -> Option<&[StepKind]> {
-        let recoat = self.recoat.iter().find(|recoat| recoat.onto == *onto)?;
+        let recoat = self.recoat(onto)?;
         recoat.prep.iter().find(|(of, _)| *of == surface).map(|(_, steps)| steps.as_slice())
     }
 }

@@ -1,0 +1,3 @@
+ALTER TABLE coats DROP COLUMN area_m2;
+ALTER TABLE steps DROP COLUMN wheels_off;
+ALTER TABLE steps DROP COLUMN abrasive;
