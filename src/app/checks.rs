@@ -85,6 +85,7 @@ pub(crate) fn seen(conn: &mut Conn, who: &Who, row: &JobRow) -> Result<JobSeen, 
         finish: vehicles::find(conn, shop, row.vehicle)?.finish,
         finishes: panels.finishes,
         climate: ClimateReading::of_job(conn, shop, row.id)?.into_iter().map(|row| row.part).collect(),
+        stages: row.stages.clone(),
         steps: Vec::new(),
         coats: Vec::new(),
         build: Vec::new(),
@@ -114,7 +115,7 @@ pub(crate) fn seen(conn: &mut Conn, who: &Who, row: &JobRow) -> Result<JobSeen, 
 }
 
 /// A data sheet as it was kept: free of faults, or something is broken.
-fn parsed_sheet(product: &str, kept: &products::SheetRow) -> Result<Sheet, Error> {
+pub(super) fn parsed_sheet(product: &str, kept: &products::SheetRow) -> Result<Sheet, Error> {
     Sheet::parse(kept.document.as_bytes()).map_err(|faults| {
         let edition = kept.edition;
         db::Error::Other(format!("edition {edition} of the data sheet of {product} has faults: {faults:?}"))

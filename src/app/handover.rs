@@ -5,12 +5,13 @@ use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value, json};
 
 use super::checks::{seen, unwritable};
+use super::cure::{Care, care};
 use super::facts::{self, Entry, NewEvent, day_fault};
 use super::jobs::{JobView, TermsChoice, locked, view as job_view};
 use super::odometer::{OdometerInput, km_known, take_odometer};
 use super::warranties::{CoatedSurface, Issued, NewWarranty, issue};
 use super::{App, Error, Who, job_sheet, notices};
-use crate::core::calendar::Day;
+use crate::core::calendar::{Day, day_begins};
 use crate::core::checks::{coated, falls_short};
 use crate::core::coats::LaidCoat;
 use crate::core::error::{Error as Rule, Fault, all_clear};
@@ -78,6 +79,8 @@ pub struct HandedOver {
     pub job: JobView,
     /// The warranty; null where there is none.
     pub warranty: Option<IssuedView>,
+    /// From when on the vehicle may meet water and be washed; null where no coat of the job cures.
+    pub care: Option<Care>,
     /// The warranty's version, for its ETag.
     #[serde(skip)]
     pub version: i64,
@@ -214,6 +217,11 @@ fn replaced(
     Ok(id)
 }
 
+/// When a vehicle leaves that is handed over on a day: now if that is today, else when the day ended.
+fn leaves_at(who: &Who, on: NaiveDate, now: DateTime<Utc>) -> DateTime<Utc> {
+    now.min(day_begins(Day::from(on).plus_days(1), who.zone))
+}
+
 /// Hands a job's vehicle over, and issues the warranty that its terms promise.
 pub fn hand_over(app: &App, who: &Who, name: &str, input: HandoverInput) -> Result<HandedOver, Error> {
     let (app_in, who, now, name) = (app.clone(), who.clone(), app.now(), name.to_owned());
@@ -243,6 +251,8 @@ pub fn hand_over(app: &App, who: &Who, name: &str, input: HandoverInput) -> Resu
         let mut says = Map::new();
         says.insert("job".into(), job_sheet::job(tx, &shop, &row)?);
         says.insert("on".into(), json!(on));
+        let care = care(&seen(tx, &who, &row)?, leaves_at(&who, on, now))?;
+        says.insert("care".into(), json!(care));
         says.insert(
             "warranty".into(),
             issued.as_ref().map_or(Value::Null, |(issued, _)| issued.document.clone()),
@@ -263,7 +273,7 @@ pub fn hand_over(app: &App, who: &Who, name: &str, input: HandoverInput) -> Resu
             None => row.version,
         };
         let warranty = issued.map(|(issued, terms)| issued_view(&issued, terms));
-        Ok(HandedOver { job: job_view(tx, &shop, row)?, warranty, version })
+        Ok(HandedOver { care, job: job_view(tx, &shop, row)?, warranty, version })
     })
 }
 
@@ -319,6 +329,7 @@ pub fn later(app: &App, who: &Who, name: &str, input: LaterInput) -> Result<Hand
         facts::enter(tx, app, &who, row.vehicle, entry)?;
         let version = warranties::find(tx, &shop, issued.row.id)?.version;
         let warranty = Some(issued_view(&issued, terms));
-        Ok(HandedOver { job: job_view(tx, &shop, row)?, warranty, version })
+        let care = care(&seen(tx, &who, &row)?, leaves_at(&who, handed_over_on, now))?;
+        Ok(HandedOver { care, job: job_view(tx, &shop, row)?, warranty, version })
     })
 }

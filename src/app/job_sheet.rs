@@ -61,6 +61,7 @@ pub(crate) fn said(row: &JobRow, panels: &JobPanels, terms: Option<Digest>) -> V
         "old_coating": panels.old_coating,
         "package": row.package,
         "plan": row.plan,
+        "stages": row.stages,
         "started_at": row.started_at,
         "created_at": row.created_at,
         "created_by": row.created_by,

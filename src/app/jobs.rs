@@ -16,6 +16,7 @@ use crate::core::calendar::Moment;
 use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::{Digest, JobId, Numbered, RunningNumber, VehicleId};
 use crate::core::packages::Plan;
+use crate::core::stages::{self, PlannedStage};
 use crate::core::vehicle_events::Happened;
 use crate::core::words::{Finish, JobState, Panel, RecordKind, Surface, TermsState};
 use crate::db::jobs::{self, JobPanels, JobRow};
@@ -59,6 +60,10 @@ pub struct JobInput {
     /// Panels that came with a coating, by surface: they are prepared as the data sheet asks for on an aged one.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub old_coating: BTreeMap<Surface, Vec<Panel>>,
+    /// What is planned for the vehicle after its last coat, in any order: the bay overnight, a lamp, parked outside.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[schema(max_items = 50)]
+    pub stages: Vec<PlannedStage>,
     /// When work began; the earliest time of its steps and coats unless given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub started_at: Option<Moment>,
@@ -100,6 +105,8 @@ pub struct JobView {
     pub package: Option<String>,
     /// What that package asked for, and what of it has been confirmed; null without one.
     pub plan: Option<Plan>,
+    /// What is planned for the vehicle after its last coat.
+    pub stages: Vec<PlannedStage>,
     /// When work began, if that was said.
     pub started_at: Option<DateTime<Utc>>,
     /// When it was entered.
@@ -127,6 +134,7 @@ impl JobInput {
             faults.extend(panel_faults(&format!("/old_coating/{surface}"), panels));
         }
         faults.extend(panel_faults("/excluded_panels", &self.excluded_panels));
+        faults.extend(stages::faults(&self.stages).into_iter().map(|fault| fault.within("/stages")));
         faults.extend(self.started_at.and_then(|at| time_fault("/started_at", at, now)));
         faults
     }
@@ -242,6 +250,7 @@ pub(crate) fn view(conn: &mut Conn, shop: &Shop, row: JobRow) -> Result<JobView,
         old_coating: panels.old_coating,
         package: row.package,
         plan: row.plan,
+        stages: row.stages,
         started_at: row.started_at,
         created_at: row.created_at,
         signed_off_at: row.signed_off.map(|signed| signed.at),
@@ -279,6 +288,7 @@ pub fn add(app: &App, who: &Who, input: JobInput) -> Result<JobView, Error> {
             terms,
             package: input.package.clone(),
             plan,
+            stages: input.stages.clone(),
             started_at: input.started_at.map(|at| at.0),
             created_at: now,
             created_by: who.member,
@@ -352,6 +362,7 @@ pub fn change(app: &App, who: &Who, id: JobId, version: i64, patch: &Value) -> R
         excluded_panels: current.excluded_panels.clone(),
         finishes: current.finishes.clone(),
         old_coating: current.old_coating.clone(),
+        stages: current.stages.clone(),
         started_at: current.started_at.map(Moment),
     };
     // Other terms named without an edition mean their latest one, not the edition of those before.
@@ -402,6 +413,7 @@ pub fn change(app: &App, who: &Who, id: JobId, version: i64, patch: &Value) -> R
         }
         if row.state == JobState::Open {
             row.started_at = input.started_at.map(|at| at.0);
+            row.stages.clone_from(&input.stages);
             jobs::set_panels(tx, &shop, id, &input.panels())?;
         }
         if !jobs::change(tx, &shop, &row)? {

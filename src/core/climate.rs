@@ -1,7 +1,12 @@
 //! Climate of a job: what air and surface were like.
 
+mod columns;
+pub mod logger;
+mod stamps;
+
 use serde::{Deserialize, Serialize};
 
+pub use self::columns::{LoggerColumn, Meant, Unit};
 use crate::core::calendar::Moment;
 
 /// What air and surface were like.

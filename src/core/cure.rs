@@ -5,6 +5,8 @@
 //! form of ASTM C1074). Every figure is an estimate as good as the sheet's.
 
 mod climate;
+pub mod job;
+pub mod leave;
 mod rate;
 
 pub use climate::{Reading, Stage};
@@ -66,6 +68,24 @@ struct Tail {
     rate: f64,
 }
 
+/// Name and hours of each milestone, with the instant at which lamp or calendar close it whatever the hours say.
+fn milestones(
+    cure: &Cure,
+    applied_at: DateTime<Utc>,
+    planned: &[Stage],
+) -> Result<Vec<(String, EquivalentHours, Option<DateTime<Utc>>)>, Fault> {
+    let each = cure.milestones.iter().map(|milestone| {
+        let latest = milestone
+            .latest_days
+            .and_then(|days| applied_at.checked_add_signed(TimeDelta::days(days.into())));
+        let lamp = cure.lamp.as_ref().filter(|lamp| lamp.then == milestone.name);
+        let lamp = lamp.and_then(|lamp| climate::end_of_lamp(lamp, applied_at, planned));
+        let hours = EquivalentHours::new(milestone.h)?;
+        Ok((milestone.name.clone(), hours, latest.into_iter().chain(lamp).min()))
+    });
+    each.collect()
+}
+
 /// A milestone, and when it is reached.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Reached {
@@ -104,20 +124,15 @@ impl CureClock {
             from = run.until;
         }
         let tail = Tail { from, hours, rate: rate.of_point(after) };
-        let milestones = cure
-            .milestones
-            .iter()
-            .map(|milestone| {
-                let latest = milestone
-                    .latest_days
-                    .and_then(|days| applied_at.checked_add_signed(TimeDelta::days(days.into())));
-                let lamp = cure.lamp.as_ref().filter(|lamp| lamp.then == milestone.name);
-                let lamp = lamp.and_then(|lamp| climate::end_of_lamp(lamp, applied_at, planned));
-                let hours = EquivalentHours::new(milestone.h)?;
-                Ok((milestone.name.clone(), hours, latest.into_iter().chain(lamp).min()))
-            })
-            .collect::<Result<_, Fault>>()?;
+        let milestones = milestones(cure, applied_at, planned)?;
         Ok(Self { applied_at, stretches, tail, rate, milestones })
+    }
+
+    /// The clock of a coat of whose climate nothing is known: only the calendar moves it.
+    pub fn by_calendar(cure: &Cure, applied_at: DateTime<Utc>) -> Result<Self, Fault> {
+        let tail = Tail { from: 0.0, hours: 0.0, rate: 0.0 };
+        let milestones = milestones(cure, applied_at, &[])?;
+        Ok(Self { applied_at, stretches: Vec::new(), tail, rate: Rate::of(cure)?, milestones })
     }
 
     /// Equivalent hours at an instant, to a relative error of 1e-9; refused before the application.

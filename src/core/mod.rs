@@ -37,6 +37,7 @@ pub mod record;
 pub mod sample;
 pub mod sheet;
 pub mod signatures;
+pub mod stages;
 pub mod steps;
 pub mod survival;
 pub mod terms;

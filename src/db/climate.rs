@@ -2,9 +2,12 @@
 
 use diesel::prelude::*;
 
+use super::Tx;
+use super::backend::{both, insert_all};
 use super::error::Error;
 use super::parts::{Part, PartRow, job_parts};
 use super::schema::{climate, jobs};
+use super::scope::Shop;
 use super::types::{At, Uid};
 use crate::core::calendar::Moment;
 use crate::core::climate::ClimateReading;
@@ -69,4 +72,10 @@ impl Part for ClimateReading {
     type Id = ClimateId;
 
     job_parts!(climate);
+}
+
+/// Adds readings to jobs of the shop.
+pub fn add_all(tx: &mut Tx<'_>, _: &Shop, rows: &[ClimateRow]) -> Result<(), Error> {
+    let all = rows.iter().map(Row::of).collect::<Result<Vec<_>, _>>()?;
+    insert_all!(tx, climate::table, all)
 }

@@ -14,6 +14,7 @@ use super::{Conn, Tx};
 use crate::core::ids::{Digest, EventId, JobId, MemberId, RunningNumber, VehicleId};
 use crate::core::odometer::Odometer;
 use crate::core::packages::Plan;
+use crate::core::stages::PlannedStage;
 use crate::core::words::{Finish, JobState, OdometerUnit, Panel, Surface};
 
 /// A job as the row says.
@@ -37,6 +38,8 @@ pub struct JobRow {
     pub package: Option<String>,
     /// What that package asked for, and what of it has been confirmed.
     pub plan: Option<Plan>,
+    /// What is planned for the vehicle after its last coat.
+    pub stages: Vec<PlannedStage>,
     /// When work began, if that was said.
     pub started_at: Option<DateTime<Utc>>,
     /// When it was entered.
@@ -105,6 +108,7 @@ struct Row {
     reading_id: Option<Uid>,
     package: Option<String>,
     plan: Option<Json<Plan>>,
+    stages: Option<Json<Vec<PlannedStage>>>,
 }
 
 impl Row {
@@ -133,6 +137,7 @@ impl Row {
             reading_id: row.reading.map(Uid::of),
             package: row.package.clone(),
             plan: row.plan.clone().map(Json),
+            stages: (!row.stages.is_empty()).then(|| Json(row.stages.clone())),
         })
     }
 }
@@ -166,6 +171,7 @@ impl TryFrom<Row> for JobRow {
             version: row.version,
             package: row.package,
             plan: row.plan.map(|plan| plan.0),
+            stages: row.stages.map(|stages| stages.0).unwrap_or_default(),
         })
     }
 }

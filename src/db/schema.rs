@@ -352,6 +352,7 @@ diesel::table! {
         reading_id -> Nullable<Uid>,
         package -> Nullable<Text>,
         plan -> Nullable<Text>,
+        stages -> Nullable<Text>,
     }
 }
 

@@ -127,6 +127,12 @@ impl Body {
         Ok(Received { absent, bytes })
     }
 
+    /// Whether the body is said to be a table as CSV.
+    pub fn is_table(&self) -> bool {
+        let media = self.content_type.as_deref().unwrap_or_default().split(';').next().unwrap_or_default();
+        media.trim().eq_ignore_ascii_case(TABLES[0])
+    }
+
     /// What the body is said to be.
     pub(super) fn content_type(&self) -> Option<&str> {
         self.content_type.as_deref()

@@ -26,8 +26,7 @@ use actix_web::{App as Actix, HttpRequest, HttpServer, guard, web};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
 use self::api::{
-    accreditations, addenda, answers, appointments, batches, bounces, calc, certificates, checks, climate,
-    coats, corrections, customers, dues, eligibility, events, exports, health, imports, jobs, marks, members,
+    accreditations, addenda, answers, appointments, batches, bounces, calc, certificates, checks, climate, coats, corrections, cure, customers, dues, eligibility, events, exports, health, imports, jobs, marks, members,
     notices, packages, paint_readings, passes, photos, products, sessions, shop, signatures, steps, tasks,
     terms, vehicles, visit_photos, visits, warranties,
 };
@@ -144,6 +143,7 @@ routes! {
     "/v1/packages" { GET packages::list, Read; POST packages::add, ManagePackages; }
     "/v1/packages/{code}" { GET packages::find, Read; PATCH packages::change, ManagePackages; DELETE packages::remove, ManagePackages; }
     "/v1/jobs/{id}/checks" { GET checks::list, Read; }
+    "/v1/jobs/{id}/cure" { GET cure::find, Read; POST cure::what_if, Read; }
     "/v1/jobs/{id}/passes" { POST passes::add, Pass; }
     "/v1/jobs/{id}/sign-off" { POST jobs::sign_off, SignOff; }
     "/v1/jobs/{id}/cancel" { POST jobs::cancel, CancelJob; }

@@ -10,8 +10,7 @@ use utoipa::{Modify, OpenApi, ToSchema};
 
 use super::answer::{self, Answer};
 use super::api::{
-    accreditations, addenda, answers, appointments, batches, bounces, calc, certificates, checks, climate,
-    coats, corrections, customers, dues, eligibility, events, exports, health, imports, jobs, marks, members,
+    accreditations, addenda, answers, appointments, batches, bounces, calc, certificates, checks, climate, coats, corrections, cure, customers, dues, eligibility, events, exports, health, imports, jobs, marks, members,
     notices, packages, paint_readings, passes, photos, products, sessions, shop, signatures, steps, tasks,
     terms, vehicles, visit_photos, visits, warranties,
 };
@@ -86,7 +85,7 @@ struct ProblemFault {
         marks::list, marks::add, marks::find, marks::change, marks::remove,
         paint_readings::of, paint_readings::list, paint_readings::add, paint_readings::find, paint_readings::change,
         paint_readings::remove,
-        checks::list, passes::add, jobs::confirm, addenda::list, addenda::add,
+        checks::list, cure::find, cure::what_if, passes::add, jobs::confirm, addenda::list, addenda::add,
         packages::list, packages::add, packages::find, packages::change, packages::remove,
         events::history, events::list, events::add, events::readings, events::read, events::transfers, events::transfer,
         warranties::list, warranties::find, warranties::assessment, warranties::dues, warranties::waive, warranties::extend, warranties::void,

@@ -120,6 +120,8 @@ const TABLE: &str = "
     manager PATCH  /v1/packages/{code}
     manager DELETE /v1/packages/{code}
     all     GET    /v1/jobs/{id}/checks
+    all     GET    /v1/jobs/{id}/cure
+    all     POST   /v1/jobs/{id}/cure
     manager POST   /v1/jobs/{id}/passes
     all     POST   /v1/jobs/{id}/sign-off
     desk    POST   /v1/jobs/{id}/cancel

@@ -20,6 +20,7 @@ fn package() -> Value {
             {"kind": "film_removal", "surfaces": ["paint"]},
             {"kind": "foam", "surfaces": ["paint", "glass"], "dilution": "1:10"},
             {"kind": "panel_wipe", "surfaces": ["paint", "glass"]},
+            {"kind": "high_spot_check", "surfaces": ["paint"]},
         ],
         "coats": [
             {"surface": "paint", "panels": ["bonnet", "roof", "front_bumper"], "product": "base-30"},
@@ -79,7 +80,7 @@ fn the_least_job_takes_eight_calls_at_most(shop: TestShop) {
     shop.technician.post(&format!("{path}/climate"), &climate).created();
     // 5: start and end of each coat; the steps of the package were done, the bottles are those that are open.
     let confirmed = shop.technician.post(&format!("{path}/confirm"), &laid()).ok();
-    assert_eq!(confirmed["steps"].as_array().unwrap().len(), 3);
+    assert_eq!(confirmed["steps"].as_array().unwrap().len(), 4);
     assert_eq!(confirmed["coats"][1]["batch"], "top-10-0417");
     assert!(
         confirmed["job"]["plan"]["steps"].as_array().unwrap().iter().all(|step| step["step_id"].is_string())

@@ -9,6 +9,8 @@ use lustrum::core::units::{Celsius, EquivalentHours, RelativeHumidity};
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
+mod job;
+
 use super::table::rows;
 use crate::support::calc::{ask, close, number, refused};
 

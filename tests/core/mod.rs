@@ -16,6 +16,7 @@ mod inspection;
 mod invented;
 mod jws;
 mod laws;
+mod logger;
 mod notices;
 mod odometer;
 mod pictures;

@@ -125,6 +125,7 @@ fn job(record: &RecordRow, body: &Value) -> JobRow {
         terms: terms.is_object().then(|| (read(&terms["code"]), read(&terms["edition"]))),
         package: read(&told["package"]),
         plan: read(&told["plan"]),
+        stages: read(&told["stages"]),
         started_at: read(&told["started_at"]),
         created_at: read(&told["created_at"]),
         created_by: read(&told["created_by"]),

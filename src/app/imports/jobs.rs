@@ -324,6 +324,7 @@ impl Writing<'_, '_> {
             terms: job.terms.clone(),
             package: None,
             plan: None,
+            stages: Vec::new(),
             started_at: None,
             created_at: scene.now,
             created_by: scene.who.member,

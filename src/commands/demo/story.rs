@@ -11,14 +11,15 @@ use serde_json::{Value, json};
 
 use super::scenario::{self, DESK, MANAGER, PASSWORD, Scenario, TECHNICIAN, Taken, ZONE};
 use super::{Failure, config};
+use crate::app::cure::CureQuestion;
 use crate::app::eligibility::{By, Eligibility, look_up};
 use crate::app::members::{self, NewMember};
 use crate::app::setup::{self, Founding};
 use crate::app::shops::ShopSettings;
 use crate::app::ticks::Did;
 use crate::app::{
-    App, Who, appointments, batches, checks, customers, events, handover, jobs, parts, products, sessions,
-    terms, ticks, vehicles, visits,
+    App, Who, appointments, batches, checks, cure, customers, events, handover, jobs, parts, products,
+    sessions, terms, ticks, vehicles, visits,
 };
 use crate::clock::Clock;
 use crate::config::Config;
@@ -271,6 +272,8 @@ impl<'a> Story<'a> {
         }
         let after = checks::list(&self.app, &self.technician, &job.to_string())?;
         self.tell_checks(&after)?;
+        let tonight = cure::ask(&self.app, &self.technician, &job.to_string(), &CureQuestion::default())?;
+        self.tell_cure(&tonight)?;
         self.hand_over(0, vehicle, job, taken.km + 4)?;
         self.plan_inspection(0)
     }

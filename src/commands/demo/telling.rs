@@ -8,6 +8,7 @@ use super::story::Story;
 use crate::app::appointments::AppointmentView;
 use crate::app::batches::BatchView;
 use crate::app::checks::{Findings, SignedOffView};
+use crate::app::cure::CureView;
 use crate::app::eligibility::Eligibility;
 use crate::app::handover::HandedOver;
 use crate::app::page::Wanted;
@@ -18,8 +19,10 @@ use crate::app::{jobs, notices, parts, shops, tasks};
 use crate::core::assess::DueStatus;
 use crate::core::climate::ClimateReading;
 use crate::core::coats::LaidCoat;
+use crate::core::humidity::{dew_point, vapour_pressure};
 use crate::core::ids::{JobId, NoticeId};
 use crate::core::steps::Step;
+use crate::core::units::{Celsius, RelativeHumidity};
 
 impl Story<'_> {
     fn line(&mut self, text: &str) -> Result<(), Failure> {
@@ -103,7 +106,11 @@ impl Story<'_> {
             ))?;
         }
         for reading in self.parts::<ClimateReading>(job)? {
-            let surface = reading.surface_c.map(|c| format!(", panel {c} °C")).unwrap_or_default();
+            let over = dew_of(&reading)
+                .zip(reading.surface_c)
+                .map(|(dew, panel)| format!(", {:.1} °C over the dew point of {dew:.1} °C", panel - dew));
+            let surface = reading.surface_c.map(|c| format!(", panel {c} °C")).unwrap_or_default()
+                + &over.unwrap_or_default();
             let at = self.clock_time(reading.at.0);
             self.line(&format!(
                 "  {at}        climate, {}: air {} °C, {} % relative humidity{surface}",
@@ -150,6 +157,38 @@ impl Story<'_> {
         Ok(())
     }
 
+    /// Whether it may leave tonight, and when its coats will be where.
+    pub(super) fn tell_cure(&mut self, cure: &CureView) -> Result<(), Failure> {
+        for coat in &cure.coats {
+            if let Some(panel) = coat.panels.first() {
+                let hours = panel.equivalent_h;
+                self.line(&format!("  {} has cured for {hours:.1} h at 20 °C's worth", coat.product))?;
+            }
+        }
+        for one in cure.milestones.iter().filter(|one| one.panel.is_none()) {
+            let when = match (one.reached_at, one.expected_at) {
+                (Some(at), _) => format!("reached on {}", self.hour(at.0)),
+                (None, Some(at)) => format!("expected by {}, an estimate", self.hour(at.0)),
+                (None, None) => "not with what is known".to_owned(),
+            };
+            self.line(&format!("  {}: {when}", one.name))?;
+        }
+        self.line(&format!("  may it leave tonight? {}", if cure.leave.may { "yes" } else { "no" }))?;
+        for because in &cure.leave.because {
+            self.line(&format!("    because {} ({})", because.text, because.surface))?;
+        }
+        for help in &cure.leave.helps {
+            self.line(&format!("    would help: {}", help.text))?;
+        }
+        cure.hints.iter().try_for_each(|hint| self.line(&format!("    besides: {hint}")))
+    }
+
+    /// An instant in the shop's zone, rounded up to the hour.
+    fn hour(&self, at: DateTime<Utc>) -> String {
+        let up = chrono::TimeDelta::seconds((-at.timestamp()).rem_euclid(3_600));
+        (at + up).with_timezone(&self.zone).format("%-d %B %Y, %H:%M").to_string()
+    }
+
     pub(super) fn tell_booked_in(&mut self, batch: &BatchView) -> Result<(), Failure> {
         self.line(&format!(
             "  the desk books the bottle in: {} batch {}",
@@ -188,7 +227,21 @@ impl Story<'_> {
                 date(cover.last_day)
             ))?;
         }
-        if whole { self.tell_next(seen) } else { Ok(()) }
+        if !whole {
+            return Ok(());
+        }
+        if let Some(care) = &handed.care {
+            let told = [
+                ("may meet water", care.first_water),
+                ("first wash", care.first_wash),
+                ("full cure", care.full_cure),
+            ];
+            for (what, from) in told {
+                let from = from.map_or("not with what is known".to_owned(), |from| self.hour(from.0));
+                self.line(&format!("  {what}: {from}, an estimate"))?;
+            }
+        }
+        self.tell_next(seen)
     }
 
     /// What falls due next by each rule.
@@ -307,6 +360,12 @@ impl Story<'_> {
         let folder = self.app.config.mail.trim_start_matches("file:").to_owned();
         self.line(&format!("\n{mails} notices went out; the mails are in {folder}"))
     }
+}
+
+/// The dew point of the air that was read, °C; none of air without water.
+fn dew_of(reading: &ClimateReading) -> Option<f64> {
+    let (air, rh) = (Celsius::new(reading.air_c).ok()?, RelativeHumidity::new(reading.rh_pct).ok()?);
+    vapour_pressure(air, rh).and_then(dew_point).ok().map(Celsius::get)
 }
 
 /// "20 January 2026".

@@ -4,6 +4,7 @@ mod built;
 mod climate;
 mod laid;
 mod recoat;
+mod wet;
 mod work;
 
 use std::collections::BTreeMap;
@@ -18,6 +19,7 @@ use crate::core::error::Fault;
 use crate::core::ids::{CoatId, Digest, StepId};
 use crate::core::record::canonical;
 use crate::core::sheet::Sheet;
+use crate::core::stages::PlannedStage;
 use crate::core::steps::Step;
 use crate::core::terms::Build;
 use crate::core::words::{BatchState, Finish, Panel, ProductRole, Severity, Surface};
@@ -90,6 +92,8 @@ pub struct JobSeen {
     pub finishes: BTreeMap<Panel, Finish>,
     /// What air and panels were like.
     pub climate: Vec<ClimateReading>,
+    /// What is planned for the vehicle.
+    pub stages: Vec<PlannedStage>,
     /// Steps of preparation.
     pub steps: Vec<StepSeen>,
     /// Coats.
@@ -142,6 +146,7 @@ pub fn check(job: &JobSeen) -> Result<Vec<Finding>, Fault> {
     checker.built()?;
     checker.prepared()?;
     checker.high_spots()?;
+    checker.wet()?;
     Ok(checker.findings)
 }
 

@@ -154,7 +154,7 @@ impl<'f, 'b> Rows<'f, 'b> {
 
 /// The line on which a record begins. Its position is where the reader stood: what ends the line before, and lines with
 /// nothing in them, may still lie ahead.
-fn line_of(record: &csv::StringRecord, text: &str) -> u64 {
+pub(crate) fn line_of(record: &csv::StringRecord, text: &str) -> u64 {
     let Some(position) = record.position() else { return 0 };
     let ahead = usize::try_from(position.byte()).ok().and_then(|byte| text.as_bytes().get(byte..));
     let ends = ahead.unwrap_or_default().iter().take_while(|byte| matches!(byte, b'\r' | b'\n'));

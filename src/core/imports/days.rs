@@ -14,7 +14,7 @@ words! {
 
 /// A day as it is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Written {
+pub(crate) enum Written {
     /// Year, month and day, whichever way round is clear.
     Clear(u32, u32, u32),
     /// Two numbers and a year, with slashes.
@@ -22,7 +22,7 @@ pub(super) enum Written {
 }
 
 /// Reads `2024-03-10`, `10.03.2024` or `10/03/2024`; leading noughts of day and month may be left out.
-pub(super) fn written(text: &str) -> Option<Written> {
+pub(crate) fn written(text: &str) -> Option<Written> {
     let numbers = |mark: char| -> Option<[u32; 3]> {
         let mut parts = text.split(mark);
         let part = |part: Option<&str>| {
@@ -52,7 +52,7 @@ pub(super) fn written(text: &str) -> Option<Written> {
 
 /// What the days of a file say about which way round they are.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub(super) struct Evidence {
+pub(crate) struct Evidence {
     /// The first day that can only have the day first: its line and how it is written.
     day_first: Option<(u64, String)>,
     /// The first that can only have the month first.
@@ -63,7 +63,7 @@ pub(super) struct Evidence {
 
 impl Evidence {
     /// Looks at a cell that holds a day.
-    pub(super) fn hears(&mut self, line: u64, text: &str) {
+    pub(crate) fn hears(&mut self, line: u64, text: &str) {
         let Some(Written::Slashes(one, other, _)) = written(text) else { return };
         let slot = match (one > 12, other > 12) {
             (true, false) => &mut self.day_first,
@@ -77,7 +77,7 @@ impl Evidence {
     }
 
     /// Which way round the days of the file are. An order that was asked for decides.
-    pub(super) fn order(&self, asked: Option<DayOrder>) -> Result<DayOrder, Fault> {
+    pub(crate) fn order(&self, asked: Option<DayOrder>) -> Result<DayOrder, Fault> {
         if let Some(asked) = asked {
             return Ok(asked);
         }

@@ -23,7 +23,7 @@ words! {
 /// are text.
 ///
 /// Refused: bytes that are not what their mark says, and U+0000, which no text has.
-pub(super) fn decode(bytes: &[u8]) -> Result<(Encoding, Cow<'_, str>), Fault> {
+pub(crate) fn decode(bytes: &[u8]) -> Result<(Encoding, Cow<'_, str>), Fault> {
     let (encoding, text) = match bytes {
         [0xEF, 0xBB, 0xBF, rest @ ..] => (Encoding::Utf8, utf_8(rest)?),
         [0xFF, 0xFE, rest @ ..] => (Encoding::Utf16Le, utf_16(UTF_16LE, rest)?),

@@ -21,11 +21,15 @@ mod spellings;
 mod table;
 mod whole;
 
+pub(crate) use cells::line_of;
 pub use cells::{Faults, Row, Rows};
 pub use columns::{Column, Mapped};
 pub use days::DayOrder;
+pub(crate) use days::{Evidence, Written, written};
 pub use decode::Encoding;
+pub(crate) use decode::decode;
 pub use odometer::{OdometerSaid, VehicleSaid};
+pub(crate) use table::reader;
 pub use table::{File, Layout};
 
 use crate::core::error::Fault;

@@ -157,7 +157,7 @@ impl Layout {
 }
 
 /// Reads records as they come, whatever their length.
-pub(super) fn reader(text: &str, delimiter: u8) -> csv::Reader<&[u8]> {
+pub(crate) fn reader(text: &str, delimiter: u8) -> csv::Reader<&[u8]> {
     csv::ReaderBuilder::new()
         .delimiter(delimiter)
         .has_headers(false)

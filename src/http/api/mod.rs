@@ -12,6 +12,7 @@ pub mod checks;
 pub mod climate;
 pub mod coats;
 pub mod corrections;
+pub mod cure;
 pub mod customers;
 pub mod dues;
 pub mod eligibility;

@@ -68,7 +68,8 @@ pub(super) fn finish(document: &mut Value) {
             let tried = operation["parameters"]
                 .as_array()
                 .is_some_and(|listed| listed.iter().any(|parameter| parameter["name"] == "validate_only"));
-            if tried {
+            let own = &operation["responses"]["200"]["content"]["application/json"]["schema"]["$ref"];
+            if tried && !own.is_string() {
                 operation["responses"]["200"]["content"]["application/json"]["schema"] =
                     json!({"$ref": "#/components/schemas/Valid"});
             }

@@ -64,6 +64,13 @@ curl -s -X PATCH "$LUSTRUM/v1/jobs/$JOB/coats/$COAT" -H "$AUTH" \
   -H "If-Match: $(etag /v1/jobs/$JOB/coats/$COAT)" --json '{"ml": 14}'
 #= GET /v1/jobs/{id}/checks
 curl -s "$LUSTRUM/v1/jobs/$JOB/checks" -H "$AUTH"
+#= GET /v1/jobs/{id}/cure
+curl -s "$LUSTRUM/v1/jobs/$JOB/cure" -H "$AUTH"
+#= POST /v1/jobs/{id}/cure
+curl -s "$LUSTRUM/v1/jobs/$JOB/cure" -H "$AUTH" --json '{
+  "at": "2026-03-10T08:00:00+01:00",
+  "stages": [{"from": "2026-03-09T13:00:00+01:00", "until": "2026-03-10T08:00:00+01:00",
+              "c": 20, "rh_pct": 50}]}'
 #= POST /v1/jobs/{id}/passes
 curl -s "$LUSTRUM/v1/jobs/$JOB/passes" -H "$AUTH" --json '{
   "code": "batch_unknown", "subject": "coat:'$COAT'",
