@@ -24,6 +24,13 @@ fn the_story_tells_the_main_job_and_leaves_its_mails() {
         "check batch_unknown (stops)",
         "the desk books the bottle in: base-30 batch B30-0417",
         "checks: nothing to say against it",
+        // 20.1 °C at 44 %: by the formula of WMO-No. 8, worked out with another program.
+        "panel 18.6 °C, 11.1 °C over the dew point of 7.5 °C",
+        "may it leave tonight? no",
+        "glass-8 is not water-safe before",
+        "in the bay at 20 °C and 50 % relative humidity",
+        "humidify",
+        "first wash: ",
         "paint: 9 panels, from 21 January 2025 to 21 January 2030, or 120000 km",
         "first wash",
         "meets wash number 1",

@@ -25,6 +25,7 @@ mod readings;
 mod reasons;
 mod record;
 mod scenarios;
+mod sheet;
 mod statistics;
 mod table;
 mod terms;
