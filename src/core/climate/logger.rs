@@ -175,7 +175,7 @@ impl<'b> LoggerFile<'b> {
         let mut reader = self.records();
         while reader.read_record(&mut record).unwrap_or(false) {
             rows += 1;
-            for column in [LoggerColumn::At, LoggerColumn::Date] {
+            for column in [LoggerColumn::At, LoggerColumn::Date, LoggerColumn::Time] {
                 if let Some(day) =
                     cell(&record, &places, column).and_then(|text| text.split([' ', 'T']).next())
                 {
