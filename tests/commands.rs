@@ -309,7 +309,7 @@ fn a_shop_is_moved_by_its_files() {
     assert!(told(&command("here", &import)).contains("2 rows, 0 added, 2 unchanged"));
 
     let written = told(&command("here", &["export", "papers", "--format", "jsonl"]));
-    assert_eq!(written.lines().count(), 4, "{written}");
+    assert_eq!(written.lines().count(), 5, "{written}");
     told(&command("there", &["import", "customers", "papers/customers.jsonl"]));
     assert_eq!(
         told(&command("there", &["export", "copies", "--format", "jsonl"])),

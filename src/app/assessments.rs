@@ -147,7 +147,11 @@ pub(crate) fn judge(
 }
 
 /// The facts of a warranty: free of faults, or something is broken.
-fn checked_facts(row: &WarrantyRow, rules: &Rules, events: Vec<EventInput>) -> Result<Facts, Error> {
+pub(crate) fn checked_facts(
+    row: &WarrantyRow,
+    rules: &Rules,
+    events: Vec<EventInput>,
+) -> Result<Facts, Error> {
     let input = FactsInput {
         start: row.start.into(),
         start_km: Some(row.start_km),

@@ -310,6 +310,7 @@ pub fn add(app: &App, who: &Who, id: VehicleId, input: EventInput) -> Result<Ent
                         format!("no terms of this vehicle list {key:?}; listed are {}", listed.join(", "));
                     faults.push(Fault::new("/key", "unknown_breach", detail));
                 }
+                faults.extend(surfaces.iter().flat_map(|named| named_once("/surfaces", named)));
                 (on.date(), RecordKind::Event, Happened::Breach { key, surfaces })
             }
             EventInput::Close(Close { on, reason }) => {
@@ -330,6 +331,20 @@ pub fn add(app: &App, who: &Who, id: VehicleId, input: EventInput) -> Result<Ent
         let entered = facts::enter(tx, &app_in, &who, id, Entry::of(kind, event))?;
         Ok(EnteredEvent { id: new, assessments: answers(&entered.cases, &who, now) })
     })
+}
+
+/// What is wrong with a list of surfaces: none, or one twice.
+fn named_once(pointer: &str, named: &[Surface]) -> Vec<Fault> {
+    if named.is_empty() {
+        return vec![Fault::new(pointer, "empty", "name at least one surface, or leave it out: everywhere")];
+    }
+    let twice = (1..named.len()).filter(|place| named[..*place].contains(&named[*place]));
+    twice
+        .map(|place| {
+            let detail = format!("{} is named above already", named[place]);
+            Fault::new(format!("{pointer}/{place}"), "surface_twice", detail)
+        })
+        .collect()
 }
 
 /// Enters a sale. Out of a dealer's stock it is the first owner's handover, and no transfer of the terms.

@@ -2,6 +2,7 @@
 //! kept.
 
 mod customers;
+mod events;
 mod jobs;
 mod services;
 mod vehicles;
@@ -112,6 +113,7 @@ fn one(
         Kind::Vehicles => of_kind::<imports::vehicles::Vehicle>(conn, who, format, to),
         Kind::Jobs => of_kind::<imports::jobs::Job>(conn, who, format, to),
         Kind::Services => of_kind::<imports::services::Service>(conn, who, format, to),
+        Kind::Events => of_kind::<imports::events::Event>(conn, who, format, to),
     }
 }
 

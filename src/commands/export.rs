@@ -11,8 +11,8 @@ use crate::core::imports::Format;
 
 /// Example: lustrum export --format jsonl papers
 ///
-/// Writes customers, vehicles, jobs and services into DIR, each as a file that `lustrum import` reads back, and prints
-/// for each how many rows it has and the SHA-256 of its bytes. The same rows give the same bytes.
+/// Writes customers, vehicles, jobs, services and events into DIR, each as a file that `lustrum import` reads back, and
+/// prints for each how many rows it has and the SHA-256 of its bytes. The same rows give the same bytes.
 #[derive(Debug, clap::Args)]
 #[command(verbatim_doc_comment)]
 pub(super) struct Args {

@@ -12,11 +12,11 @@ use crate::core::imports::{DayOrder, Kind};
 /// Example: lustrum import customers customers.csv --dry-run
 ///
 /// The file is a table with a header: CSV, however a spreadsheet writes it, or JSON Lines. Import customers first, then
-/// vehicles, jobs and services. A file that is imported again adds what is new and nothing twice.
+/// vehicles, jobs, services and events. A file that is imported again adds what is new and nothing twice.
 #[derive(Debug, clap::Args)]
 #[command(verbatim_doc_comment)]
 pub(super) struct Args {
-    /// customers, vehicles, jobs or services.
+    /// customers, vehicles, jobs, services or events.
     kind: Kind,
     /// The file.
     file: PathBuf,

@@ -48,7 +48,7 @@ enum Command {
     Calc(calc::Args),
     /// Add, list and change the people of a shop.
     Member(member::Args),
-    /// Take what a shop had before from a file: customers, vehicles, past jobs, past services.
+    /// Take what a shop had before from a file: customers, vehicles, past jobs, past services, what else happened.
     Import(import::Args),
     /// Write everything of a shop as files that `import` reads back.
     Export(export::Args),

@@ -123,6 +123,11 @@ impl Facts {
         self.start
     }
 
+    /// The places in the list of the services that were entered too late to count.
+    pub fn entered_late(&self) -> impl Iterator<Item = usize> + '_ {
+        (0..self.events.len()).filter(|place| self.events[*place].entered_late)
+    }
+
     /// The zone in which it is judged whether something was entered in time.
     pub fn zone(&self) -> Tz {
         self.zone

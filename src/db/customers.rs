@@ -138,15 +138,19 @@ pub struct Named {
     pub name: String,
     /// Where mails go.
     pub email: Option<String>,
+    /// An owner, or a dealer's stock.
+    pub kind: CustomerKind,
 }
 
 /// What each of the shop's customers is found by.
 pub fn names(conn: &mut Conn, scope: &Shop) -> Result<Vec<Named>, Error> {
     let rows = customers::table
         .filter(customers::shop_id.eq(Uid::of(scope.id())))
-        .select((customers::id, customers::name, customers::email))
-        .load::<(Uid, String, Option<String>)>(conn.multi())?;
-    Ok(rows.into_iter().map(|(id, name, email)| Named { id: id.id(), name, email }).collect())
+        .select((customers::id, customers::name, customers::email, customers::kind))
+        .load::<(Uid, String, Option<String>, Word<CustomerKind>)>(conn.multi())?;
+    let named =
+        |(id, name, email, kind): (Uid, _, _, Word<_>)| Named { id: id.id(), name, email, kind: kind.0 };
+    Ok(rows.into_iter().map(named).collect())
 }
 
 /// The customer with this id.

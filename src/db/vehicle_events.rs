@@ -1,18 +1,20 @@
 //! What happened to a vehicle, append-only: the source of facts.
 
+use std::collections::HashMap;
+
 use chrono::{DateTime, NaiveDate, Utc};
 use diesel::prelude::*;
 
 use super::backend::{both, insert_all};
 use super::error::Error;
-use super::schema::{shop_vehicles, vehicle_events, vehicles};
+use super::schema::{records, shop_vehicles, vehicle_events, vehicles};
 use super::scope::Shop;
 use super::types::{At, Json, Uid, Word};
 use super::{Conn, Tx};
-use crate::core::ids::{EventId, MemberId, VehicleId, VisitId};
+use crate::core::ids::{EventId, JobId, MemberId, VehicleId, VisitId};
 use crate::core::odometer::Odometer;
 use crate::core::vehicle_events::{Happened, VehicleEvent};
-use crate::core::words::{EventKind, OdometerUnit};
+use crate::core::words::{EventKind, OdometerUnit, RecordKind};
 
 /// An event as the row says.
 #[derive(Debug, Clone, PartialEq)]
@@ -156,11 +158,7 @@ pub fn last_recorded(conn: &mut Conn, _: &Shop, of: &[VehicleId]) -> Result<Opti
 }
 
 /// The last place taken among the events of each of these vehicles, whoever entered them.
-pub fn last_places(
-    conn: &mut Conn,
-    _: &Shop,
-    of: &[VehicleId],
-) -> Result<std::collections::HashMap<VehicleId, i64>, Error> {
+pub fn last_places(conn: &mut Conn, _: &Shop, of: &[VehicleId]) -> Result<HashMap<VehicleId, i64>, Error> {
     let ids: Vec<Uid> = of.iter().map(|id| Uid::of(*id)).collect();
     let rows = vehicle_events::table
         .filter(vehicle_events::vehicle_id.eq_any(ids))
@@ -182,8 +180,8 @@ pub fn add_all(tx: &mut Tx<'_>, scope: &Shop, rows: &[EventRow], last: DateTime<
     Ok(())
 }
 
-/// The services that the shop has entered and not retracted.
-pub fn services(conn: &mut Conn, scope: &Shop) -> Result<Vec<EventId>, Error> {
+/// What the shop has entered of these kinds and not retracted.
+pub fn standing(conn: &mut Conn, scope: &Shop, kinds: &[EventKind]) -> Result<Vec<EventId>, Error> {
     let shop = Uid::of(scope.id());
     let gone: std::collections::HashSet<Option<Uid>> = vehicle_events::table
         .filter(vehicle_events::shop_id.eq(shop))
@@ -194,10 +192,40 @@ pub fn services(conn: &mut Conn, scope: &Shop) -> Result<Vec<EventId>, Error> {
         .collect();
     let all = vehicle_events::table
         .filter(vehicle_events::shop_id.eq(shop))
-        .filter(vehicle_events::kind.eq(Word(EventKind::Service)))
+        .filter(vehicle_events::kind.eq_any(kinds.iter().copied().map(Word)))
         .select(vehicle_events::id)
         .load::<Uid>(conn.multi())?;
     Ok(all.into_iter().filter(|id| !gone.contains(&Some(*id))).map(Uid::id).collect())
+}
+
+/// The readings with which jobs were handed over, and those that stand in their place, each with its job.
+pub fn at_handover(conn: &mut Conn, scope: &Shop) -> Result<HashMap<EventId, JobId>, Error> {
+    let shop = Uid::of(scope.id());
+    let read = vehicle_events::table
+        .inner_join(records::table.on(
+            records::shop_id.eq(vehicle_events::shop_id).and(records::seq.eq(vehicle_events::record_seq)),
+        ))
+        .filter(vehicle_events::shop_id.eq(shop))
+        .filter(vehicle_events::kind.eq(Word(EventKind::Reading)))
+        .filter(records::kind.eq_any([RecordKind::Handover, RecordKind::Import].map(RecordKind::as_str)))
+        .select((vehicle_events::id, records::subject))
+        .load::<(Uid, String)>(conn.multi())?;
+    let of_job = |subject: &str| subject.strip_prefix("job:")?.parse::<JobId>().ok();
+    let mut of: HashMap<EventId, JobId> =
+        read.into_iter().filter_map(|(id, subject)| Some((id.id(), of_job(&subject)?))).collect();
+    let again = vehicle_events::table
+        .filter(vehicle_events::shop_id.eq(shop))
+        .filter(vehicle_events::kind.eq(Word(EventKind::Reading)))
+        .filter(vehicle_events::instead_of.is_not_null())
+        // What stands in the place of another was entered after it.
+        .order((vehicle_events::vehicle_id, vehicle_events::position))
+        .select((vehicle_events::id, vehicle_events::instead_of))
+        .load::<(Uid, Option<Uid>)>(conn.multi())?;
+    for (id, before) in again {
+        let job = before.and_then(|before| of.get(&before.id()).copied());
+        of.extend(job.map(|job| (id.id(), job)));
+    }
+    Ok(of)
 }
 
 /// These events of the shop.

@@ -1,8 +1,8 @@
 //! How long a shop's past takes to come in and go out: `cargo bench --bench imports`, on a new SQLite file, or
 //! `cargo bench --bench imports -- postgres://…` on an empty database that is there.
 //!
-//! 100,000 rows of each kind: customers, vehicles, past jobs with a warranty of five years and two rules, and services,
-//! one for each vehicle. Printed are seconds and the most memory that the process has held by then.
+//! 100,000 rows of each kind: customers, vehicles, past jobs with a warranty of five years and two rules, services and
+//! events (readings, sales, repairs, extensions), one for each vehicle. Printed are seconds and the most memory that the process has held by then.
 
 use std::fmt::Write as _;
 use std::time::Instant;
@@ -74,6 +74,9 @@ fn table(kind: Kind) -> String {
         Kind::Vehicles => "ref,vin,plate,make,model,owner,owned since\n",
         Kind::Jobs => "ref,vehicle,handed over,km,surfaces,panels,coats,terms,edition\n",
         Kind::Services => "ref,vehicle,on,service,km\n",
+        Kind::Events => {
+            "ref,vehicle,on,kind,km,surface,panel,new owner,told on,upkeep,due number,extended to,reason\n"
+        }
     }
     .to_owned();
     for n in 0..ROWS {
@@ -97,6 +100,15 @@ fn table(kind: Kind) -> String {
                 day.max(28),
                 1_500 + n
             ),
+            Kind::Events => {
+                let what = match n % 4 {
+                    0 => format!("reading,{},,,,,,,,", 1_600 + n),
+                    1 => format!("sale,,,,K-{},no,,,,", (n + 1) % ROWS),
+                    2 => "repair,,paint,roof,,,,,,".to_owned(),
+                    _ => "extend,,,,,,annual,1,2026-12-31,shop full".to_owned(),
+                };
+                writeln!(table, "E-{n},V-{n},2026-01-{day:02},{what}")
+            }
         };
         done.expect("a string takes all");
     }

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use lustrum::core::calendar::Day;
 use lustrum::core::imports::customers::Customer;
+use lustrum::core::imports::events::{Event, Granted, Place, Sold, What};
 use lustrum::core::imports::jobs::{CoatSaid, Job};
 use lustrum::core::imports::services::Service;
 use lustrum::core::imports::vehicles::Vehicle;
@@ -139,14 +140,14 @@ fn job() -> impl Strategy<Value = Job> {
 }
 
 fn service() -> impl Strategy<Value = Service> {
-    let words = (select(DoneBy::ALL.to_vec()), any::<bool>());
+    let words = (select(DoneBy::ALL.to_vec()), any::<bool>(), any::<bool>());
     let figure = (panel(), -1.0e3_f64..1.0e3).prop_map(|(panel, value)| {
         BTreeMap::from([(panel, BTreeMap::from([("contact_angle_deg".to_owned(), value)]))])
     });
     (which(), day(), "[a-z ]{1,20}", option::of(odometer()), words, option::of(text(100)), option::of(figure))
         .prop_filter_map(
             "a service has a name",
-            |(vehicle, on, service, odometer, (done_by, carried_out), finding, figures)| {
+            |(vehicle, on, service, odometer, (done_by, carried_out, in_time), finding, figures)| {
                 let service = service.trim().to_owned();
                 let figures = figures.unwrap_or_default();
                 (!service.is_empty()).then_some(Service {
@@ -156,11 +157,41 @@ fn service() -> impl Strategy<Value = Service> {
                     odometer,
                     done_by,
                     carried_out,
+                    in_time,
                     finding,
                     figures,
                 })
             },
         )
+}
+
+fn what() -> impl Strategy<Value = What> {
+    let key = || "[a-z][a-z0-9-]{0,20}";
+    let place =
+        || (select(Surface::ALL.to_vec()), panel()).prop_map(|(surface, panel)| Place { surface, panel });
+    let sold = || (text(200), option::of(day())).prop_map(|(to, told)| Sold { to, told });
+    let granted = || {
+        (option::of(text(200)), key(), 1_u32.., text(2_000))
+            .prop_map(|(job, upkeep, number, reason)| Granted { job, upkeep, number, reason })
+    };
+    let surfaces = option::of(btree_set(select(Surface::ALL.to_vec()), 1..4));
+    prop_oneof![
+        Just(What::Reading),
+        sold().prop_map(What::Sale),
+        sold().prop_map(What::Transfer),
+        place().prop_map(What::Repair),
+        place().prop_map(What::Recoat),
+        (key(), surfaces).prop_map(|(key, surfaces)| What::Breach { key, surfaces }),
+        text(2_000).prop_map(|reason| What::Close { reason }),
+        granted().prop_map(What::Waive),
+        (granted(), day()).prop_map(|(granted, to)| What::Extend { granted, to }),
+    ]
+}
+
+fn event() -> impl Strategy<Value = Event> {
+    (which(), day(), odometer(), any::<bool>(), what()).prop_map(|(vehicle, on, odometer, read, what)| {
+        Event { vehicle, on, odometer: Some(odometer).filter(|_| read || what == What::Reading), what }
+    })
 }
 
 /// Writes rows and reads them again, each way.
@@ -192,6 +223,7 @@ fn ends(bytes: &[u8], kind: Kind) {
         Kind::Vehicles => rows::<Vehicle>(&file, &mut faults).len(),
         Kind::Jobs => rows::<Job>(&file, &mut faults).len(),
         Kind::Services => rows::<Service>(&file, &mut faults).len(),
+        Kind::Events => rows::<Event>(&file, &mut faults).len(),
     };
     assert!(read <= bytes.len() && faults.all >= faults.listed.len());
 }
@@ -202,12 +234,13 @@ proptest! {
     #[test]
     fn what_is_written_is_read_back(
         customers in vec(customer(), 1..5), vehicles in vec(vehicle(), 1..5),
-        jobs in vec(job(), 1..4), services in vec(service(), 1..5),
+        jobs in vec(job(), 1..4), services in vec(service(), 1..5), events in vec(event(), 1..6),
     ) {
         comes_back(&customers);
         comes_back(&vehicles);
         comes_back(&jobs);
         comes_back(&services);
+        comes_back(&events);
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! Jobs that were handed over as files tell of them, each with its warranty.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 
 use uuid::Uuid;
 
@@ -9,21 +9,23 @@ use super::{Keys, Told};
 use crate::app::{Error, Who};
 use crate::core::calendar::local_day;
 use crate::core::coats::Coat;
-use crate::core::ids::{JobId, VehicleId};
+use crate::core::ids::{EventId, JobId, VehicleId};
 use crate::core::imports::jobs::{CoatSaid, Job, NOBODY, UNKNOWN_BATCH};
 use crate::core::imports::{Kind, OdometerSaid, VehicleSaid};
 use crate::core::words::{OdometerUnit, Panel, Surface};
-use crate::db::jobs::{JobPanels, JobRow};
+use crate::db::jobs::JobPanels;
 use crate::db::vehicle_events::EventRow;
 use crate::db::warranties::{WarrantyRow, many};
 use crate::db::{Conn, coats, jobs, vehicle_events};
 
 impl Told for Job {
-    /// The keys of vehicles and of customers.
-    type Around = (Keys, Keys);
+    /// The keys of vehicles and of customers, and what was read at handovers.
+    type Around = (Keys, Keys, HashMap<EventId, JobId>);
 
-    fn around(conn: &mut Conn, who: &Who) -> Result<(Keys, Keys), Error> {
-        Ok((Keys::load(conn, who, Kind::Vehicles)?, Keys::load(conn, who, Kind::Customers)?))
+    fn around(conn: &mut Conn, who: &Who) -> Result<Self::Around, Error> {
+        let (vehicles, customers) =
+            (Keys::load(conn, who, Kind::Vehicles)?, Keys::load(conn, who, Kind::Customers)?);
+        Ok((vehicles, customers, vehicle_events::at_handover(conn, &who.shop)?))
     }
 
     fn ids(conn: &mut Conn, who: &Who) -> Result<Vec<Uuid>, Error> {
@@ -33,7 +35,7 @@ impl Told for Job {
     fn told(
         conn: &mut Conn,
         who: &Who,
-        (vehicles, customers): &(Keys, Keys),
+        (vehicles, customers, at_handover): &Self::Around,
         of: &[Uuid],
     ) -> Result<HashMap<Uuid, Self>, Error> {
         let shop = &who.shop;
@@ -50,10 +52,13 @@ impl Told for Job {
         // The last one that was issued for a job and is not void.
         let warranties: HashMap<JobId, (WarrantyRow, String, u32)> =
             many::of_jobs(conn, shop, &ids)?.into_iter().map(|issued| (issued.0.job, issued)).collect();
-        let mut events: HashMap<VehicleId, Vec<EventRow>> = HashMap::new();
-        for row in vehicle_events::of_vehicles(conn, shop, &on)? {
-            events.entry(row.vehicle).or_default().push(row);
-        }
+        let events = vehicle_events::of_vehicles(conn, shop, &on)?;
+        let gone: HashSet<EventId> = events.iter().filter_map(|row| row.event.happened.retracts()).collect();
+        let read: HashMap<JobId, EventRow> = events
+            .into_iter()
+            .filter(|row| !gone.contains(&row.event.id))
+            .filter_map(|row| Some((*at_handover.get(&row.event.id)?, row)))
+            .collect();
         let mut told = HashMap::new();
         for (row, panels) in rows {
             let Some((handed_over_on, km)) = row.handed_over else { continue };
@@ -69,7 +74,7 @@ impl Told for Job {
                 owner,
                 handed_over_on: handed_over_on.into(),
                 completed_on: completed_on.map(|at| local_day(at.0, who.zone)),
-                odometer: odometer(&row, km, events.get(&row.vehicle)),
+                odometer: odometer(km, read.get(&row.id)),
                 surfaces,
                 excluded_panels,
                 coats: coats.into_iter().map(coat).collect(),
@@ -83,15 +88,12 @@ impl Told for Job {
     }
 }
 
-/// What the odometer showed at handover.
-fn odometer(row: &JobRow, km: u32, events: Option<&Vec<EventRow>>) -> OdometerSaid {
-    let on = row.handed_over.map(|(on, _)| on);
-    let read =
-        events.into_iter().flatten().rev().find(|event| {
-            Some(event.event.on) == on && event.event.km == Some(km) && event.odometer.is_some()
-        });
-    match read.and_then(|event| event.odometer) {
-        Some(read) => OdometerSaid { value: read.value(), unit: Some(read.unit()), distance_km: Some(km) },
+/// What the odometer showed at handover, as far as it stands; else the distance that was known then.
+fn odometer(km: u32, read: Option<&EventRow>) -> OdometerSaid {
+    match read.and_then(|row| row.odometer.zip(row.event.km)) {
+        Some((read, km)) => {
+            OdometerSaid { value: read.value(), unit: Some(read.unit()), distance_km: Some(km) }
+        }
         None => OdometerSaid { value: km, unit: Some(OdometerUnit::Km), distance_km: Some(km) },
     }
 }

@@ -21,20 +21,20 @@ use crate::db::warranties::{self, WarrantyRow};
 use crate::db::{Conn, Shop, Tx, dues};
 
 /// An edition of terms, read once.
-pub(super) struct Edition {
+pub(crate) struct Edition {
     /// The terms.
-    pub(super) terms: Terms,
+    pub(crate) terms: Terms,
     /// What is judged by.
-    pub(super) rules: Rules,
+    pub(crate) rules: Rules,
 }
 
 /// Editions of terms that were read before.
 #[derive(Default)]
-pub(super) struct Shelf(HashMap<TermsId, Rc<Edition>>);
+pub(crate) struct Shelf(HashMap<TermsId, Rc<Edition>>);
 
 impl Shelf {
     /// An edition of the shop's terms.
-    pub(super) fn edition(
+    pub(crate) fn edition(
         &mut self,
         conn: &mut Conn,
         shop: &Shop,

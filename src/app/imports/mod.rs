@@ -1,14 +1,17 @@
-//! Taking what a shop had before from its files: customers, vehicles, past jobs with their warranties, past services.
+//! Taking what a shop had before from its files: customers, vehicles, past jobs with their warranties, past services, and
+//! what else happened to vehicles.
 //!
 //! A file is read and judged whole before anything is written; then all of it is written in one transaction, so that
 //! nothing is half done whatever happens. Each row is remembered by its key (what the file calls it, else made of what
 //! it says): a file imported again, in whatever order, adds what is new and nothing twice.
 
 mod customers;
+mod events;
 mod jobs;
 mod ledger;
 mod people;
 mod readings;
+mod sales;
 mod services;
 mod vehicles;
 
@@ -35,6 +38,7 @@ use crate::core::words::RecordKind;
 use crate::db::imports::{self, ImportedRow};
 use crate::db::{Conn, Tx};
 
+pub(crate) use ledger::{Edition, Shelf};
 pub(crate) use people::{Owners, Vehicles};
 
 /// What a file is, and how it is to be read.
@@ -154,6 +158,7 @@ pub fn take(
         Kind::Services => {
             run::<crate::core::imports::services::Service>(app, who, &file, digest, validate_only)
         }
+        Kind::Events => run::<crate::core::imports::events::Event>(app, who, &file, digest, validate_only),
     }
 }
 

@@ -1,12 +1,13 @@
 //! Whom and what rows name: customers by their own key, address or name; vehicles by their own key, VIN or plate.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use crate::app::{Error, Who};
 use crate::core::fold::folded;
 use crate::core::ids::{CustomerId, VehicleId};
 use crate::core::imports::{Column, Kind, VehicleSaid};
 use crate::core::plate::plate_key;
+use crate::core::words::CustomerKind;
 use crate::db::vehicles::many::Named;
 use crate::db::{Conn, customers, imports, vehicles};
 
@@ -19,6 +20,7 @@ pub(crate) struct Owners {
     by_email: HashMap<String, Vec<CustomerId>>,
     by_name: HashMap<String, Vec<CustomerId>>,
     names: HashMap<CustomerId, String>,
+    stock: HashSet<CustomerId>,
 }
 
 impl Owners {
@@ -29,6 +31,7 @@ impl Owners {
             by_email: HashMap::new(),
             by_name: HashMap::new(),
             names: HashMap::new(),
+            stock: HashSet::new(),
         };
         for one in customers::names(conn, &who.shop)? {
             owners.by_key.insert(one.id.to_string(), one.id);
@@ -36,6 +39,7 @@ impl Owners {
                 owners.by_email.entry(email.to_lowercase()).or_default().push(one.id);
             }
             owners.by_name.entry(folded(&one.name)).or_default().push(one.id);
+            owners.stock.extend((one.kind == CustomerKind::Stock).then_some(one.id));
             owners.names.insert(one.id, one.name);
         }
         for (key, row) in imports::known(conn, &who.shop, Kind::Customers)? {
@@ -61,6 +65,11 @@ impl Owners {
                 Err((Column::Owner, "unknown_customer", detail))
             }
         }
+    }
+
+    /// Whether it is a dealer's stock, which is no owner.
+    pub(crate) fn is_stock(&self, id: CustomerId) -> bool {
+        self.stock.contains(&id)
     }
 
     /// What a customer is called.

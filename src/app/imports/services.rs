@@ -1,4 +1,5 @@
-//! Past services from a file: they count as entered in time, and are noted as imported. Nobody is mailed about them.
+//! Past services from a file: they count as entered in time unless it says otherwise, and are noted as imported. Nobody
+//! is mailed about them.
 
 use std::collections::{BTreeSet, HashMap};
 
@@ -113,14 +114,14 @@ impl Taken for Service {
     }
 }
 
-/// As it was done, entered in time by whoever imports it.
+/// As it was done; whoever imports it stands for its having been entered in time.
 fn happened(said: &Service) -> Happened {
     Happened::Service {
         service: said.service.clone(),
         carried_out: said.carried_out,
         finding: said.finding.clone(),
         figures: said.figures.clone(),
-        countersigned: Some(true),
+        countersigned: said.in_time.then_some(true),
         done_by: said.done_by,
         imported: true,
     }

@@ -286,19 +286,35 @@ impl Row<'_, '_> {
 
     /// Yes or no, in one of the languages that headers are read in.
     pub fn yes_or_no(&mut self, column: Column) -> Option<bool> {
-        const YES: &[&str] =
-            &["yes", "y", "true", "1", "x", "ja", "j", "wahr", "si", "s", "oui", "o", "vrai", "sim"];
-        const NO: &[&str] = &["no", "n", "false", "0", "nein", "falsch", "non", "faux", "nao", "falso"];
         let text = self.cell(column)?;
-        let key = folded(&text);
-        match (YES.contains(&key.as_str()), NO.contains(&key.as_str())) {
-            (true, _) => Some(true),
-            (_, true) => Some(false),
-            _ => {
-                self.fault(column, "not_yes_or_no", format!("{text:?} is neither yes nor no"));
-                None
-            }
+        let said = yes_or_no(&text);
+        if said.is_none() {
+            self.fault(column, "not_yes_or_no", format!("{text:?} is neither yes nor no"));
         }
+        said
+    }
+
+    /// A day, or no where there is none: Some(None).
+    pub fn day_or_no(&mut self, column: Column) -> Option<Option<Day>> {
+        let text = self.cell(column)?;
+        if yes_or_no(&text) == Some(false) {
+            return Some(None);
+        }
+        let said = days::day(&text, self.days);
+        said.map(Some).map_err(|detail| self.fault(column, "not_a_day", format!("{detail}, or no"))).ok()
+    }
+}
+
+/// Whether a text says yes or no.
+fn yes_or_no(text: &str) -> Option<bool> {
+    const YES: &[&str] =
+        &["yes", "y", "true", "1", "x", "ja", "j", "wahr", "si", "s", "oui", "o", "vrai", "sim"];
+    const NO: &[&str] = &["no", "n", "false", "0", "nein", "falsch", "non", "faux", "nao", "falso"];
+    let key = folded(text);
+    match (YES.contains(&key.as_str()), NO.contains(&key.as_str())) {
+        (true, _) => Some(true),
+        (_, true) => Some(false),
+        _ => None,
     }
 }
 

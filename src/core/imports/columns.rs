@@ -16,7 +16,7 @@ words! {
         Name = "name",
         FirstName = "first_name",
         LastName = "last_name",
-        /// Owner, or a dealer's stock.
+        /// Of a customer: an owner, or a dealer's stock; of an event what happened.
         Kind = "kind",
         Email = "email",
         Phone = "phone",
@@ -61,8 +61,26 @@ words! {
         Service = "service",
         DoneBy = "done_by",
         CarriedOut = "carried_out",
+        /// Whether a service was entered in time.
+        InTime = "in_time",
         Finding = "finding",
         Figures = "figures",
+        /// The one panel that an event was about.
+        Panel = "panel",
+        /// Key of something that affects cover, in the words of the terms.
+        Breach = "breach",
+        /// A customer who bought the vehicle, by their own key, e-mail address or name.
+        NewOwner = "new_owner",
+        /// The day on which the shop was told of a sale, or `no`.
+        ToldOn = "told_on",
+        /// A job, by its own key: the one whose warranty is meant.
+        Job = "job",
+        /// Key of a rule of upkeep, in the words of the terms.
+        Upkeep = "upkeep",
+        DueNumber = "due_number",
+        /// The new last day of a due.
+        ExtendedTo = "extended_to",
+        Reason = "reason",
     }
 }
 
@@ -133,8 +151,32 @@ impl Column {
                 C::DistanceKm,
                 C::DoneBy,
                 C::CarriedOut,
+                C::InTime,
                 C::Finding,
                 C::Figures,
+                C::OdometerKm,
+                C::OdometerMi,
+            ],
+            Kind::Events => &[
+                C::Ref,
+                C::Vehicle,
+                C::Vin,
+                C::Plate,
+                C::On,
+                C::Kind,
+                C::Odometer,
+                C::OdometerUnit,
+                C::DistanceKm,
+                C::Surfaces,
+                C::Panel,
+                C::Breach,
+                C::NewOwner,
+                C::ToldOn,
+                C::Job,
+                C::Upkeep,
+                C::DueNumber,
+                C::ExtendedTo,
+                C::Reason,
                 C::OdometerKm,
                 C::OdometerMi,
             ],
@@ -159,6 +201,7 @@ impl Column {
                 &[C::Odometer, C::OdometerKm, C::OdometerMi],
             ],
             Kind::Services => &[&[C::Vehicle, C::Vin, C::Plate], &[C::On], &[C::Service]],
+            Kind::Events => &[&[C::Vehicle, C::Vin, C::Plate], &[C::On], &[C::Kind]],
         }
     }
 
@@ -166,7 +209,13 @@ impl Column {
     pub(super) const fn is_day(self) -> bool {
         matches!(
             self,
-            Self::OwnedSince | Self::HandedOverOn | Self::CompletedOn | Self::WarrantyStart | Self::On
+            Self::OwnedSince
+                | Self::HandedOverOn
+                | Self::CompletedOn
+                | Self::WarrantyStart
+                | Self::On
+                | Self::ToldOn
+                | Self::ExtendedTo
         )
     }
 

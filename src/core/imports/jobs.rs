@@ -5,16 +5,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::Serialize;
 
 use super::cells::word_of;
-use super::lists::{cut, escaped, plain, split};
+use super::lists::{BETWEEN, cut, escaped, list, panel_of, plain, split};
 use super::odometer::distance;
 use super::{Column, Kept, Kind, LONGEST_REF, OdometerSaid, Row, VehicleSaid};
 use crate::core::calendar::Day;
 use crate::core::error::Fault;
 use crate::core::ids::Code;
 use crate::core::words::{Panel, Surface};
-
-/// What stands between parts of a list.
-const BETWEEN: &[char] = &[',', ';', '\n'];
 
 /// Every mark that means something in lists and coats.
 const MARKS: &[char] = &[',', ';', '\n', ':', '/', '(', ')'];
@@ -223,31 +220,6 @@ impl CoatSaid {
         let product: Code = plain(product).parse()?;
         Ok(Self { surface: word_of(&plain(surface)).parse()?, panels, product: product.to_string(), batch })
     }
-}
-
-/// The parts of a list, each once.
-fn list<T: std::str::FromStr<Err = Fault> + Ord>(
-    row: &mut Row<'_, '_>,
-    column: Column,
-    word: &dyn Fn(&str) -> String,
-) -> Vec<T> {
-    let mut found: Vec<T> = Vec::new();
-    let Some(text) = row.cell(column) else { return found };
-    for part in split(&text, BETWEEN).into_iter().map(plain).filter(|part| !part.is_empty()) {
-        match word(&part).parse() {
-            Ok(value) if found.contains(&value) => {
-                row.fault(column, "named_twice", format!("{part:?} stands there twice"));
-            }
-            Ok(value) => found.push(value),
-            Err(fault) => row.fault(column, fault.code, fault.detail),
-        }
-    }
-    found
-}
-
-/// A panel as the interface writes it: other words after `other:` are the shop's own.
-fn panel_of(text: &str) -> String {
-    if text.starts_with(Panel::OTHER_PREFIX) { text.to_owned() } else { word_of(text) }
 }
 
 /// The panels of each surface: `bonnet` or, where it is not clear on which surface, `paint/bonnet`. A surface of which

@@ -1,5 +1,13 @@
 //! Lists in one cell: parts with a mark between them; a backslash takes its meaning from a mark.
 
+use super::cells::word_of;
+use super::{Column, Row};
+use crate::core::error::Fault;
+use crate::core::words::Panel;
+
+/// What stands between parts of a list.
+pub(super) const BETWEEN: &[char] = &[',', ';', '\n'];
+
 /// The parts of a text between marks that no backslash precedes; backslashes stay.
 pub(super) fn split<'t>(text: &'t str, marks: &[char]) -> Vec<&'t str> {
     let (mut parts, mut begun, mut escaped) = (Vec::new(), 0, false);
@@ -49,4 +57,29 @@ pub(super) fn escaped(text: &str, marks: &[char]) -> String {
         out.push(c);
     }
     out
+}
+
+/// The parts of a list, each once.
+pub(super) fn list<T: std::str::FromStr<Err = Fault> + Ord>(
+    row: &mut Row<'_, '_>,
+    column: Column,
+    word: &dyn Fn(&str) -> String,
+) -> Vec<T> {
+    let mut found: Vec<T> = Vec::new();
+    let Some(text) = row.cell(column) else { return found };
+    for part in split(&text, BETWEEN).into_iter().map(plain).filter(|part| !part.is_empty()) {
+        match word(&part).parse() {
+            Ok(value) if found.contains(&value) => {
+                row.fault(column, "named_twice", format!("{part:?} stands there twice"));
+            }
+            Ok(value) => found.push(value),
+            Err(fault) => row.fault(column, fault.code, fault.detail),
+        }
+    }
+    found
+}
+
+/// A panel as the interface writes it: other words after `other:` are the shop's own.
+pub(super) fn panel_of(text: &str) -> String {
+    if text.starts_with(Panel::OTHER_PREFIX) { text.to_owned() } else { word_of(text) }
 }

@@ -1,11 +1,12 @@
-//! Importing what a shop already has: files of customers, vehicles, past jobs and past services, read as people keep
-//! them in spreadsheets, and written so that they can be read back.
+//! Importing what a shop already has: files of customers, vehicles, past jobs, past services and what else happened to
+//! vehicles, read as people keep them in spreadsheets, and written so that they can be read back.
 //!
 //! [`File::open`] finds out how a file is written (encoding, delimiter, which column is which, which way round its days
 //! are); the rows of each kind are then read by its own file with every fault of every row, each with line, column and
 //! value. [`write`] writes rows; what it writes, this reads back the same.
 
 pub mod customers;
+pub mod events;
 pub mod jobs;
 pub mod services;
 pub mod vehicles;
@@ -46,6 +47,8 @@ words! {
         Jobs = "jobs",
         /// Past services on vehicles.
         Services = "services",
+        /// What else happened to vehicles: readings, sales, repairs, breaches, and what was granted of dues.
+        Events = "events",
     }
 }
 

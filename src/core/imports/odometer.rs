@@ -1,4 +1,4 @@
-//! What jobs and services say alike: which vehicle, and what its odometer showed.
+//! What jobs, services and events say alike: which vehicle, and what its odometer showed.
 
 use serde::Serialize;
 

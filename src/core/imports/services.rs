@@ -24,6 +24,9 @@ pub struct Service {
     pub done_by: DoneBy,
     /// Whether it was done as the terms ask; yes unless said.
     pub carried_out: bool,
+    /// Whether it was entered in time; yes unless said.
+    #[serde(skip_serializing_if = "is_usual")]
+    pub in_time: bool,
     /// What it found, for people.
     pub finding: Option<String>,
     /// What it measured, by panel.
@@ -43,6 +46,7 @@ impl Kept for Service {
         let odometer = OdometerSaid::read(row);
         let done_by = done_by(row).unwrap_or(DoneBy::Shop);
         let carried_out = row.yes_or_no(Column::CarriedOut).unwrap_or(true);
+        let in_time = row.yes_or_no(Column::InTime).unwrap_or(true);
         let finding = row.text_of(Column::Finding, 5_000);
         let figures = figures(row);
         if row.faults() > before {
@@ -55,6 +59,7 @@ impl Kept for Service {
             odometer,
             done_by,
             carried_out,
+            in_time,
             finding,
             figures: figures.unwrap_or_default(),
         })
@@ -66,7 +71,9 @@ impl Kept for Service {
         cells.push((Column::Service, self.service.clone()));
         cells.extend(self.odometer.iter().flat_map(OdometerSaid::cells));
         cells.push((Column::DoneBy, self.done_by.to_string()));
-        cells.push((Column::CarriedOut, if self.carried_out { "yes" } else { "no" }.to_owned()));
+        let yes_or_no = |yes| if yes { "yes" } else { "no" }.to_owned();
+        cells.push((Column::CarriedOut, yes_or_no(self.carried_out)));
+        cells.push((Column::InTime, yes_or_no(self.in_time)));
         cells.extend(self.finding.clone().map(|text| (Column::Finding, text)));
         if !self.figures.is_empty() {
             let text = serde_json::to_string(&self.figures).unwrap_or_default();
@@ -74,6 +81,11 @@ impl Kept for Service {
         }
         cells
     }
+}
+
+/// What says nothing new is not written, so that a row says the same with the column and without.
+fn is_usual(in_time: &bool) -> bool {
+    *in_time
 }
 
 /// Reads who did it: the own shop, another one, or the owner.

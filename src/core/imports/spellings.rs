@@ -4,6 +4,7 @@
 
 use super::Column;
 use super::Column as C;
+use super::events::Happening;
 
 /// Spellings with blanks between them, beside the column's own name.
 pub(super) const SPELLINGS: &[(Column, &str)] = &[
@@ -24,7 +25,11 @@ pub(super) const SPELLINGS: &[(Column, &str)] = &[
         C::LastName,
         "surname familyname nachname familienname apellido apellidos nomdefamille apelido sobrenome",
     ),
-    (C::Kind, "type customertype kundenart art tipo type typeclient tipodecliente"),
+    (
+        C::Kind,
+        "type customertype event whathappened kundenart art ereignis vorgang was tipo evento suceso tipodecliente \
+              type evenement typeclient ocorrencia",
+    ),
     (
         C::Email,
         "mail emailaddress emailadresse mailadresse correo correoelectronico adressemail courriel \
@@ -96,7 +101,7 @@ pub(super) const SPELLINGS: &[(Column, &str)] = &[
     (C::DistanceKm, "totalkm distance distancekm gesamtkm distancia distanciakm"),
     (
         C::Surfaces,
-        "surface area areas flaechen flachen flaeche oberflaechen oberflachen superficies superficie \
+        "surface area areas flaechen flachen flaeche flache oberflaechen oberflachen superficies superficie \
                    surfacestraitees",
     ),
     (C::Panels, "panel parts teile bauteile karosserieteile paneles piezas panneaux pieces paineis pecas"),
@@ -137,5 +142,78 @@ pub(super) const SPELLINGS: &[(Column, &str)] = &[
         "findings note notes remarks comment befund bemerkung bemerkungen hallazgo observaciones nota \
                   constat remarque remarques observacoes",
     ),
+    (
+        C::InTime,
+        "enteredintime ontime fristgerecht rechtzeitig atiempo dansletemps atemps dansledelai atempo dentrodoprazo",
+    ),
+    (C::Panel, "panels part teil bauteil karosserieteil panneau pieza painel peca piece"),
+    (
+        C::Breach,
+        "incident breachkey verstoss vorfall incumplimiento incidente infraccion infraction incumprimento",
+    ),
+    (
+        C::NewOwner,
+        "buyer soldto newkeeper kaeufer kaufer verkauftan neuerhalter neuerbesitzer neuereigentuemer \
+                  neuereigentumer comprador vendidoa nuevopropietario acheteur vendua nouveauproprietaire \
+                  novoproprietario",
+    ),
+    (
+        C::ToldOn,
+        "told toldus informed informedon gemeldet gemeldetam mitgeteilt mitgeteiltam comunicado comunicadoel \
+                avisado avisadoel signale signalele declarele comunicadoem avisadoem",
+    ),
+    (
+        C::Job,
+        "jobref jobno jobnumber jobid order orderno auftrag auftragsnr auftragsnummer trabajo orden commande \
+             numerodecommande trabalho obra ordem",
+    ),
+    (
+        C::Upkeep,
+        "rule upkeeprule maintenance regel pflege pflegeregel wartung wartungsregel regla mantenimiento regle \
+                entretien regra manutencao",
+    ),
+    (
+        C::DueNumber,
+        "due dueno whichdue faelligkeit falligkeit terminnummer vencimiento numerodevencimiento echeance \
+                   numerodecheance vencimento numerodovencimento",
+    ),
+    (
+        C::ExtendedTo,
+        "to until newdate bis verlaengertbis verlangertbis hasta prorrogadohasta jusquau prolongejusquau ate \
+                    prorrogadoate",
+    ),
+    (C::Reason, "why grund begruendung begrundung motivo razon raison motif razao"),
     (C::Figures, "values measurements messwerte medidas mesures medicoes"),
+];
+
+/// What happened, as shops call it beside the words of the interface; folded like headers.
+pub(super) const HAPPENINGS: &[(Happening, &str)] = &[
+    (
+        Happening::Reading,
+        "odometer mileage kilometerstand ablesung lectura kilometraje releve leitura quilometragem",
+    ),
+    (Happening::Sale, "sold verkauf verkauft halterwechsel besitzerwechsel venta vendido vente vendu venda"),
+    (
+        Happening::Repair,
+        "repaired refinish refinished reparatur repariert lackiert reparacion reparado reparation repare reparacao",
+    ),
+    (
+        Happening::Recoat,
+        "recoated neubeschichtung neubeschichtet nachbeschichtung nuevacapa nouvellecouche novacamada",
+    ),
+    (
+        Happening::Breach,
+        "incident verstoss vorfall incumplimiento incidente infraccion infraction incumprimento",
+    ),
+    (
+        Happening::Close,
+        "closed writtenoff writeoff scrapped exported abgang abgemeldet totalschaden exportiert baja siniestrototal \
+            exportado sorti epave exporte abate",
+    ),
+    (Happening::Waive, "waived waiver verzicht verzichtet erlassen dispensado dispensa dispense renuncia"),
+    (
+        Happening::Extend,
+        "extended extension verlaengert verlangert verlaengerung verlangerung prorroga prorrogado prolongation \
+            prolonge prorrogacao",
+    ),
 ];

@@ -5,8 +5,8 @@ use std::collections::HashMap;
 use chrono::NaiveDate;
 use diesel::prelude::*;
 
-use super::{Row, VehicleRow, seen};
-use crate::core::ids::{CustomerId, OwnershipId, VehicleId};
+use super::{OwnershipRow, Row, VehicleRow, seen};
+use crate::core::ids::{CustomerId, EventId, OwnershipId, VehicleId};
 use crate::core::words::OdometerUnit;
 use crate::db::backend::{AT_A_TIME, both, insert_all};
 use crate::db::error::Error;
@@ -88,6 +88,64 @@ pub fn owners(
         .select((ownerships::vehicle_id, ownerships::customer_id, ownerships::from_on))
         .load::<(Uid, Uid, NaiveDate)>(conn.multi())?;
     Ok(rows.into_iter().map(|(id, customer, from)| (id.id(), (customer.id(), from))).collect())
+}
+
+/// An interval in which a customer has a vehicle, and the sale that it began with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Held {
+    /// The interval.
+    pub row: OwnershipRow,
+    /// The event of the sale.
+    pub sale: Option<EventId>,
+}
+
+/// Who had each of these vehicles when, in the order of the days from which they had it.
+pub fn held(conn: &mut Conn, scope: &Shop, of: &[VehicleId]) -> Result<HashMap<VehicleId, Vec<Held>>, Error> {
+    let ids: Vec<Uid> = of.iter().map(|id| Uid::of(*id)).collect();
+    let rows = ownerships::table
+        .filter(ownerships::shop_id.eq(Uid::of(scope.id())))
+        .filter(ownerships::vehicle_id.eq_any(ids))
+        .order((ownerships::vehicle_id, ownerships::from_on, ownerships::id))
+        .select((
+            ownerships::vehicle_id,
+            ownerships::id,
+            ownerships::customer_id,
+            ownerships::from_on,
+            ownerships::until_on,
+            ownerships::event_id,
+        ))
+        .load::<(Uid, Uid, Uid, NaiveDate, Option<NaiveDate>, Option<Uid>)>(conn.multi())?;
+    let mut held: HashMap<VehicleId, Vec<Held>> = HashMap::new();
+    for (vehicle, id, customer, from, until, sale) in rows {
+        let row = OwnershipRow { id: id.id(), customer: customer.id(), from, until };
+        held.entry(vehicle.id()).or_default().push(Held { row, sale: sale.map(Uid::id) });
+    }
+    Ok(held)
+}
+
+/// Puts down who had a vehicle when: intervals that were there as they are now, and new ones.
+pub fn hold(tx: &mut Tx<'_>, scope: &Shop, vehicle: VehicleId, rows: &[Held]) -> Result<(), Error> {
+    let shop = Uid::of(scope.id());
+    for Held { row, sale } in rows {
+        let (from, until) = (ownerships::from_on.eq(row.from), ownerships::until_on.eq(row.until));
+        let sale = ownerships::event_id.eq(sale.map(Uid::of));
+        let known = ownerships::table.find(Uid::of(row.id)).filter(ownerships::shop_id.eq(shop));
+        if diesel::update(known).set((from, until, sale)).execute(tx.multi())? > 0 {
+            continue;
+        }
+        diesel::insert_into(ownerships::table)
+            .values((
+                ownerships::id.eq(Uid::of(row.id)),
+                ownerships::shop_id.eq(shop),
+                ownerships::vehicle_id.eq(Uid::of(vehicle)),
+                ownerships::customer_id.eq(Uid::of(row.customer)),
+                from,
+                until,
+                sale,
+            ))
+            .execute(tx.multi())?;
+    }
+    super::touch(tx, scope, vehicle)
 }
 
 /// What a vehicle is found by, and how its odometer is read.

@@ -20,7 +20,8 @@ const PIECE: usize = 64 * 1024;
 /// Everything of a kind as one file.
 ///
 /// An import reads it back, here or in another shop, and the same rows give the same bytes: two files can be compared by
-/// their digest. Cells that a spreadsheet would take for a formula are written so that it does not.
+/// their digest. With the files of all kinds a shop that has the same terms, products and accreditations comes to the
+/// same verdicts. Cells that a spreadsheet would take for a formula are written so that it does not.
 #[utoipa::path(get, path = "/v1/exports/{kind}", tag = "imports",
     params(("kind" = Kind, Path, description = "What the file is about."),
            ("format" = Option<Format>, Query, description = "How its rows are written; CSV unless given.")),

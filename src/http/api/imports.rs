@@ -15,6 +15,10 @@ use crate::http::{Service, error::Problem};
 /// JSON Lines with the names of the columns. Each row is known by its `ref`, or by what it says where the file has none:
 /// a file that is sent again, in whatever order, adds what is new and nothing twice. With anything wrong in it nothing is
 /// taken: each fault is told with `line`, `column` and `value`.
+///
+/// Customers come first, then vehicles, jobs, services and events, since each names what came before. An event has a
+/// `kind` (`reading`, `sale`, `transfer`, `repair`, `recoat`, `breach`, `close`, `waive`, `extend`) and the columns that
+/// this kind needs; the export of events has all of them.
 #[utoipa::path(post, path = "/v1/imports", tag = "imports",
     params(("kind" = Kind, Query, description = "What the file is about."),
            ("days" = Option<DayOrder>, Query, description = "Which way round days with slashes are, where the file does not decide it."),

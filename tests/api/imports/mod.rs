@@ -1,6 +1,8 @@
-//! A shop brings what it already has: customers, vehicles, past jobs with their warranties, past services.
-//! All names are invented.
+//! A shop brings what it already has: customers, vehicles, past jobs with their warranties, past services, and what else
+//! happened to vehicles. All names are invented.
 
+mod elsewhere;
+mod events;
 mod faults;
 mod files;
 mod jobs;

@@ -8,9 +8,9 @@ use crate::support::shop::TestShop;
 
 on_both!(an_export_reads_back_to_the_same_bytes, no_cell_is_a_formula);
 
-const KINDS: [&str; 4] = ["customers", "vehicles", "jobs", "services"];
+pub(super) const KINDS: [&str; 5] = ["customers", "vehicles", "jobs", "services", "events"];
 
-fn exported(shop: &TestShop, kind: &str, format: &str) -> String {
+pub(super) fn exported(shop: &TestShop, kind: &str, format: &str) -> String {
     let answer = shop.manager.get(&format!("/v1/exports/{kind}?format={format}"));
     assert_eq!(answer.status, 200, "{:#}", answer.body);
     let digest = lustrum::core::ids::Digest::of(answer.text.as_bytes());
@@ -78,7 +78,6 @@ fn an_export_reads_back_to_the_same_bytes(backend: Backend) {
             assert_eq!(exported(&other, kind, format), file, "{kind}.{format}");
         }
         assert_eq!(listed(&other.manager, "/v1/warranties"), 2);
-        // The verdicts are the same where nothing but jobs and services made them.
         let verdict = |shop: &TestShop| {
             let found = shop.manager.get("/v1/eligibility?plate=QC29").ok();
             let assessment = &found["warranties"][0]["assessment"];

@@ -130,5 +130,13 @@ curl -s "$LUSTRUM/v1/imports?kind=customers&validate_only=true" -H "$AUTH" \
   -H 'Content-Type: text/csv' --data-binary @customers.csv
 curl -s "$LUSTRUM/v1/imports?kind=customers" -H "$AUTH" \
   -H 'Content-Type: text/csv' --data-binary @customers.csv
+# Then vehicles, past jobs with their warranties, past services, and what else happened to vehicles: each names what came
+# before.
+printf 'ref;Plate;Owner;Owned since\nV-17;SK 30417;K-17;2024-05-01\n' > vehicles.csv
+curl -s "$LUSTRUM/v1/imports?kind=vehicles" -H "$AUTH" \
+  -H 'Content-Type: text/csv' --data-binary @vehicles.csv
+printf 'ref;Plate;Date;Event;Surface;Panel\nE-17;SK 30417;2025-03-01;repair;paint;boot\n' > events.csv
+curl -s "$LUSTRUM/v1/imports?kind=events" -H "$AUTH" \
+  -H 'Content-Type: text/csv' --data-binary @events.csv
 #= GET /v1/exports/{kind}
 curl -s -o vehicles.jsonl "$LUSTRUM/v1/exports/vehicles?format=jsonl" -H "$AUTH"
