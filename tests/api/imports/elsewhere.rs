@@ -119,20 +119,19 @@ fn lives(shop: &mut TestShop) {
     shop.desk.post(&format!("/v1/vehicles/{other}/events"), &close).created();
 }
 
-/// What warranties say on a day, without the names of events, which are each shop's own.
+/// The verdicts of a day, without what explains them and the names of events, which are each shop's own.
 fn verdicts(shop: &TestShop, on: &str) -> Value {
     let mut all: Vec<Value> = Vec::new();
     let listed = shop.manager.get("/v1/warranties?limit=200").ok();
     for warranty in listed["items"].as_array().unwrap().iter().filter(|one| one["voided_at"].is_null()) {
         let path = format!("/v1/warranties/{}/assessment?as_of={on}", id(warranty));
         let mut verdict = shop.manager.get(&path).ok();
-        let texts = verdict["reasons"].as_array().map_or(0, Vec::len);
         for member in ["reasons", "today", "ahead"] {
             verdict.as_object_mut().unwrap().remove(member);
         }
         nameless(&mut verdict);
         let about = json!([warranty["terms"], warranty["start"], warranty["start_km"], warranty["cover"]]);
-        all.push(json!([about, verdict, texts]));
+        all.push(json!([about, verdict]));
     }
     all.sort_by_key(Value::to_string);
     Value::Array(all)

@@ -71,8 +71,8 @@ fn what_happened_since_is_judged_with_the_warranty(shop: TestShop) {
         json!(["suspended", "2026-02-20", "in_force"])
     );
     let due = |key: &str| {
-        let of = after["dues"].as_array().unwrap().iter();
-        of.filter(|due| due["upkeep"] == key && due["number"] == 1).cloned().next().unwrap()
+        let mut of = after["dues"].as_array().unwrap().iter();
+        of.find(|due| due["upkeep"] == key && due["number"] == 1).unwrap()
     };
     assert_eq!(json!([due("annual")["status"], due("annual")["closes"]]), json!(["open", "2026-06-30"]));
     assert_eq!(due("wash")["status"], "waived");
