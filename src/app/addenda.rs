@@ -13,7 +13,7 @@ use crate::core::addenda::Addendum;
 use crate::core::climate::ClimateReading;
 use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::{AddendumId, JobId, MemberId};
-use crate::core::steps::Step;
+use crate::core::steps::MixedStep;
 use crate::core::words::{JobState, RecordKind};
 use crate::db::addenda::{self, AddendumRow};
 use crate::db::jobs;
@@ -57,7 +57,7 @@ pub fn add(app: &App, who: &Who, job: JobId, input: Addendum) -> Result<Addendum
         let mut faults: Vec<Fault> = input.fault().into_iter().collect();
         faults.extend(input.note.as_deref().and_then(|note| wanted_text("/note", note, 5_000)));
         if let Some(step) = &input.step {
-            faults.extend(faults_of::<Step>(tx, &shop, job, step, now, "/step")?);
+            faults.extend(faults_of::<MixedStep>(tx, &shop, job, step, now, "/step")?);
         }
         if let Some(reading) = &input.climate {
             faults.extend(faults_of::<ClimateReading>(tx, &shop, job, reading, now, "/climate")?);

@@ -6,11 +6,13 @@ use serde::Serialize;
 use super::{Error, Who};
 use crate::core::assess::{
     Assessment, DueStatus, ExplainedAssessment, ServiceEffect, TodayOutcome, Verdict, assess, effects_of,
-    today,
+    pace_of, today,
 };
-use crate::core::calendar::{day_begins, local_day};
+use crate::core::calendar::{Day, day_begins, local_day};
+use crate::core::distance::Pace;
 use crate::core::facts::{EventInput, Facts, FactsInput};
 use crate::core::ids::{RunningNumber, WarrantyId};
+use crate::core::notices::expected;
 use crate::core::terms::{Rules, Terms};
 use crate::core::words::Surface;
 use crate::db::dues::{self, DueRow};
@@ -81,6 +83,11 @@ impl Case {
         Assessment::of(&self.rules, &self.facts, verdict)
     }
 
+    /// How far the vehicle is driven a day, as far as that is known.
+    pub(crate) fn pace(&self, verdict: &Verdict) -> Option<Pace> {
+        pace_of(&self.facts, verdict)
+    }
+
     /// What the service event with this id did.
     pub(crate) fn effects(&self, verdict: &Verdict, event: &str) -> Vec<ServiceEffect> {
         effects_of(&self.rules, &self.facts, verdict, event)
@@ -131,7 +138,7 @@ fn judged(row: &WarrantyRow, rules: &Rules, facts: &Facts, now: DateTime<Utc>) -
     Ok(Judged {
         on: today.date(),
         verdict: verdict_rows(&assessment)?,
-        dues: due_rows(&verdict, &assessment)?,
+        dues: due_rows(&verdict, &assessment, pace_of(facts, &verdict).as_ref())?,
         next_change: verdict.next_change.map(|day| day_begins(day, row.time_zone)),
     })
 }
@@ -206,7 +213,7 @@ fn verdict_rows(assessment: &Assessment) -> Result<Vec<VerdictRow>, Error> {
 }
 
 /// The dues as they are stored: what is settled or open, and of each rule the next one ahead.
-fn due_rows(verdict: &Verdict, assessment: &Assessment) -> Result<Vec<DueRow>, Error> {
+fn due_rows(verdict: &Verdict, assessment: &Assessment, pace: Option<&Pace>) -> Result<Vec<DueRow>, Error> {
     let mut rows = Vec::new();
     let mut ahead_of = None;
     for (due, answer) in verdict.dues.iter().zip(&assessment.dues) {
@@ -224,6 +231,8 @@ fn due_rows(verdict: &Verdict, assessment: &Assessment) -> Result<Vec<DueRow>, E
             opens: due.opens.date(),
             due: due.due.date(),
             closes: due.closes.date(),
+            due_by_km: expected(pace, answer.due_km).map(Day::date),
+            closes_by_km: expected(pace, answer.closes_km).map(Day::date),
             status: due.status.to_string(),
             body: serde_json::to_value(answer).map_err(|e| other(&e))?,
         });

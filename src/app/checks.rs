@@ -13,7 +13,7 @@ use crate::core::coats::LaidCoat;
 use crate::core::error::{Error as Rule, Fault};
 use crate::core::ids::{EventId, JobId, MemberId, RunningNumber};
 use crate::core::sheet::Sheet;
-use crate::core::steps::Step;
+use crate::core::steps::MixedStep;
 use crate::core::vehicle_events::Happened;
 use crate::core::words::{JobState, Panel, RecordKind, Severity, Surface};
 use crate::db::jobs::{self, JobPanels, JobRow, SignedOff};
@@ -90,8 +90,8 @@ pub(crate) fn seen(conn: &mut Conn, who: &Who, row: &JobRow) -> Result<JobSeen, 
         coats: Vec::new(),
         build: Vec::new(),
     };
-    let step = |row: StepRow| StepSeen { id: row.id, step: row.part };
-    job.steps = Step::of_job(conn, shop, row.id)?.into_iter().map(step).collect();
+    let step = |row: StepRow| StepSeen { id: row.id, step: row.part.step };
+    job.steps = MixedStep::of_job(conn, shop, row.id)?.into_iter().map(step).collect();
     for row in LaidCoat::of_job(conn, shop, row.id)? {
         let coat = &row.part.coat;
         let known = batches::by_number(conn, shop, &coat.product, &coat.batch)?;

@@ -129,7 +129,11 @@ pub(crate) fn enter(
     let subject = entry.subject.unwrap_or_else(|| format!("vehicle:{vehicle}"));
     let record = Document::new(entry.kind, subject, &body)?
         .personal(&entry.personal)
-        .personal(&["/events/*/what/finding", "/events/*/what/reason"])
+        .personal(&[
+            "/events/*/what/finding",
+            "/events/*/what/reason",
+            "/events/*/what/inspection/overruled/reason",
+        ])
         .keep(tx, who, recorded)?;
     for row in &mut rows {
         row.record_seq = record.seq;

@@ -13,7 +13,7 @@ use crate::core::ids::Digest;
 use crate::core::marks::Mark;
 use crate::core::paint_readings::PaintReading;
 use crate::core::photos::Photo;
-use crate::core::steps::Step;
+use crate::core::steps::MixedStep;
 use crate::db::batches::BatchRow;
 use crate::db::coats::CoatRow;
 use crate::db::jobs::{JobPanels, JobRow};
@@ -92,7 +92,7 @@ pub(crate) fn sheet(conn: &mut Conn, who: &Who, row: &JobRow) -> Result<Map<Stri
         ("paint_readings".to_owned(), written(PaintReading::of_job(conn, shop, row.id)?)?),
         ("photos".to_owned(), written(Photo::of_job(conn, shop, row.id)?)?),
         ("signatures".to_owned(), Value::Array(signed)),
-        ("steps".to_owned(), written(Step::of_job(conn, shop, row.id)?)?),
+        ("steps".to_owned(), written(MixedStep::of_job(conn, shop, row.id)?)?),
         ("climate".to_owned(), written(ClimateReading::of_job(conn, shop, row.id)?)?),
         ("coats".to_owned(), Value::Array(coats)),
         ("passes".to_owned(), Value::Array(passes)),

@@ -5,6 +5,7 @@ use serde::Serialize;
 use serde_json::Value;
 
 use super::page::{Page, Wanted};
+use super::steps::dilution_fault;
 use super::{App, Error, Who, code, new_id, patched, wanted_text};
 use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::PackageId;
@@ -40,7 +41,7 @@ fn refuse_faulty(conn: &mut Conn, shop: &Shop, package: &Package) -> Result<(), 
     faults.extend(wanted_text("/title", &package.title, 200));
     for (i, step) in package.steps.iter().enumerate() {
         let dilution = step.dilution.as_deref();
-        faults.extend(dilution.and_then(|text| wanted_text(&format!("/steps/{i}/dilution"), text, 60)));
+        faults.extend(dilution.and_then(|text| dilution_fault(&format!("/steps/{i}/dilution"), text)));
     }
     faults.extend(package.faults());
     for (pointer, product) in package.products() {

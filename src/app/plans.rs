@@ -10,7 +10,7 @@ use crate::core::coats::{Coat, LaidCoat, Section};
 use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::{JobId, MemberId};
 use crate::core::packages::Plan;
-use crate::core::steps::Step;
+use crate::core::steps::{MixedStep, Step};
 use crate::core::words::Panel;
 use crate::db::{self, Conn, Shop, batches, jobs, packages};
 
@@ -76,7 +76,7 @@ pub struct Confirmed {
     /// The job, with its plan as it is now.
     pub job: JobView,
     /// The steps, in the order of the plan.
-    pub steps: Vec<Entered<Step>>,
+    pub steps: Vec<Entered<MixedStep>>,
     /// The coats, in the order in which they were given.
     pub coats: Vec<Entered<LaidCoat>>,
 }
@@ -133,7 +133,7 @@ pub fn confirm(app: &App, who: &Who, job: JobId, input: ConfirmInput) -> Result<
             wanted.into_iter().map(|done| (done.place, step(&plan, done))).collect();
         let (coats, mut faults) = laid(tx, &shop, &plan, input.coats)?;
         for (i, (_, step)) in steps.iter().enumerate() {
-            faults.extend(faults_of::<Step>(tx, &shop, job, step, now, &format!("/steps/{i}"))?);
+            faults.extend(faults_of::<MixedStep>(tx, &shop, job, step, now, &format!("/steps/{i}"))?);
         }
         for (i, (_, coat)) in coats.iter().enumerate() {
             faults.extend(faults_of::<LaidCoat>(tx, &shop, job, coat, now, &format!("/coats/{i}"))?);
@@ -142,7 +142,7 @@ pub fn confirm(app: &App, who: &Who, job: JobId, input: ConfirmInput) -> Result<
         let mut row = must_be_open(row)?;
         let (mut steps_entered, mut coats_entered) = (Vec::new(), Vec::new());
         for (place, step) in steps {
-            let entered = enter::<Step>(tx, &who, job, step, now)?;
+            let entered = enter::<MixedStep>(tx, &who, job, step, now)?;
             plan.steps[place].step_id = Some(entered.id);
             steps_entered.push(entered);
         }
@@ -171,6 +171,7 @@ fn step(plan: &Plan, done: ConfirmStep) -> Step {
         dilution: planned.dilution,
         abrasive: None,
         wheels_off: None,
+        bottle_ml: None,
         started_at: done.started_at,
         ended_at: done.ended_at,
         by: done.by,

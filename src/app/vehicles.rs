@@ -12,7 +12,7 @@ use crate::core::fold::{Sought, search_key};
 use crate::core::ids::{CustomerId, VehicleId};
 use crate::core::plate::plate_key;
 use crate::core::vin::Vin;
-use crate::core::words::{Finish, OdometerUnit, RecordKind, VehicleSize};
+use crate::core::words::{Finish, OdometerUnit, RecordKind, VehicleSize, words};
 use crate::db::vehicles::{self, VehicleRow};
 use crate::db::{Conn, Shop, Tx, customers};
 
@@ -128,6 +128,39 @@ impl VehicleInput {
     }
 }
 
+words! {
+    /// How the ninth character of a VIN stands to the others.
+    CheckDigitIs, "standing of a check digit" {
+        Right = "right",
+        /// Look again, if the vehicle was made for the North American market; elsewhere it need not be right.
+        Wrong = "wrong",
+    }
+}
+
+/// What a VIN says of itself: help, which refuses nothing.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, utoipa::ToSchema)]
+pub struct VinHelp {
+    /// Whether its check digit is right (49 CFR 565.15).
+    pub check_digit: CheckDigitIs,
+    /// Where it is wrong: numbers that this may be a slip of, likeliest first.
+    pub likely: Vec<String>,
+    /// The model years that its tenth character can stand for, likelier first.
+    pub model_years: Vec<u16>,
+}
+
+impl VinHelp {
+    /// None where the VIN has not the form of one.
+    fn of(vin: &str) -> Option<Self> {
+        let vin: Vin = vin.parse().ok()?;
+        let check_digit = if vin.check_digit_fits() { CheckDigitIs::Right } else { CheckDigitIs::Wrong };
+        Some(Self {
+            check_digit,
+            likely: vin.suggestions().iter().map(ToString::to_string).collect(),
+            model_years: vin.model_years().map(Vec::from).unwrap_or_default(),
+        })
+    }
+}
+
 /// A vehicle as it is answered.
 #[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
 pub struct VehicleView {
@@ -136,6 +169,9 @@ pub struct VehicleView {
     /// Everything that can be said of it.
     #[serde(flatten)]
     pub vehicle: VehicleInput,
+    /// What its VIN says; absent where it has none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub vin_help: Option<VinHelp>,
     /// When the shop added it.
     pub created_at: DateTime<Utc>,
     /// Counts up with each change.
@@ -151,6 +187,7 @@ pub(crate) fn view(conn: &mut Conn, shop: &Shop, row: VehicleRow) -> Result<Vehi
 fn view_of(row: VehicleRow, customer_id: Option<CustomerId>) -> VehicleView {
     VehicleView {
         id: row.id,
+        vin_help: row.vin.as_deref().and_then(VinHelp::of),
         vehicle: VehicleInput {
             vin: row.vin,
             plate: row.plate,

@@ -6,6 +6,7 @@ use serde_json::{Map, Value, json};
 
 use super::assessments::{Case, WarrantyAssessment, WarrantyName, answers, cases};
 use super::facts::{self, Entered, Entry, NewEvent, day_fault};
+use super::inspections::{self, Inspected};
 use super::odometer::{OdometerInput, OdometerView, TakenOdometer, take_odometer};
 use super::page::{Page, Wanted};
 use super::vehicles::unknown;
@@ -15,6 +16,7 @@ use crate::core::assess::ServiceEffect;
 use crate::core::calendar::Day;
 use crate::core::error::{Fault, all_clear};
 use crate::core::ids::{EventId, VehicleId, VisitId};
+use crate::core::inspections::{Inspection, InspectionInput};
 use crate::core::notices::Occasion;
 use crate::core::vehicle_events::{Elsewhere, Figures, Happened};
 use crate::core::words::{DoneBy, RecordKind};
@@ -65,6 +67,10 @@ pub struct ServiceInput {
     #[serde(default)]
     #[schema(value_type = std::collections::BTreeMap<crate::core::words::Panel, std::collections::BTreeMap<String, f64>>)]
     pub figures: Figures,
+    /// What was looked at, panel by panel. What it comes to is worked out from water after decontamination and from the
+    /// limits of the terms; a finding opens a remedy, and never costs the owner the due.
+    #[serde(default)]
+    pub inspection: Option<InspectionInput>,
     /// Whether a manager stands for it although it is entered late.
     #[serde(default)]
     pub countersigned: Option<bool>,
@@ -77,6 +83,15 @@ pub struct VisitService {
     pub event_id: EventId,
     /// Which service.
     pub service: String,
+    /// Whether it was done as the terms ask.
+    pub carried_out: bool,
+    /// What it found, for people.
+    pub finding: Option<String>,
+    /// What it measured, by panel.
+    #[schema(value_type = std::collections::BTreeMap<crate::core::words::Panel, std::collections::BTreeMap<String, f64>>)]
+    pub figures: Figures,
+    /// What was looked at, and what it came to; also of figures alone, where terms can set limits to them.
+    pub inspection: Option<Inspection>,
     /// Whether a manager stands for it although it was entered late.
     pub countersigned: bool,
     /// Whether it was retracted since, as entered by mistake.
@@ -145,6 +160,13 @@ fn elsewhere_faults(given: &Elsewhere) -> Vec<Fault> {
     faults
 }
 
+/// What a visit that nothing refuses comes with.
+struct Checked {
+    odometer: Option<TakenOdometer>,
+    /// Service by service.
+    inspected: Vec<Inspected>,
+}
+
 impl VisitInput {
     /// What is wrong with it; `cases` are those of its vehicle, where that is known.
     fn faults(&self, today: NaiveDate, cases: Option<&[Case]>) -> Vec<Fault> {
@@ -176,22 +198,34 @@ impl VisitInput {
         faults
     }
 
-    /// Looks for everything that refuses it; answers what its odometer shows.
-    fn checked(
-        &self,
-        conn: &mut Conn,
-        who: &Who,
-        now: DateTime<Utc>,
-    ) -> Result<Option<TakenOdometer>, Error> {
+    /// Looks for everything that refuses it; answers what its odometer shows, and what each service measured.
+    fn checked(&self, conn: &mut Conn, who: &Who, now: DateTime<Utc>) -> Result<Checked, Error> {
         let (shop, vehicle, today) = (&who.shop, self.vehicle_id, who.day(now));
-        let faults = match unknown(conn, shop, vehicle)? {
-            Some(fault) => [fault].into_iter().chain(self.faults(today, None)).collect(),
-            None => self.faults(today, Some(&cases(conn, shop, vehicle)?)),
+        let known = match unknown(conn, shop, vehicle)? {
+            Some(fault) => Err(fault),
+            None => Ok(cases(conn, shop, vehicle)?),
         };
-        match self.odometer {
-            Some(given) => take_odometer(conn, shop, vehicle, self.on.date(), given, &[], faults).map(Some),
-            None => all_clear(faults).map(|()| None).map_err(Error::from),
+        let mut faults: Vec<Fault> = known.as_ref().err().cloned().into_iter().collect();
+        let cases = known.ok();
+        faults.extend(self.faults(today, cases.as_deref()));
+        let (on, events) = (self.on.date(), vehicle_events::of_vehicle(conn, shop, vehicle)?);
+        let asked = inspections::asked(cases.as_deref().unwrap_or_default(), on);
+        let past = inspections::past(&events, on);
+        let mut inspected = Vec::new();
+        for (i, service) in self.services.iter().enumerate() {
+            match inspections::of(service, &asked, &past) {
+                Ok(one) => inspected.push(one),
+                Err(wrong) => {
+                    let place = format!("/services/{i}");
+                    faults.extend(wrong.into_iter().map(|fault| fault.within(&place)));
+                }
+            }
         }
+        let odometer = match self.odometer {
+            Some(given) => Some(take_odometer(conn, shop, vehicle, on, given, &[], faults)?),
+            None => all_clear(faults).map(|()| None)?,
+        };
+        Ok(Checked { odometer, inspected })
     }
 }
 
@@ -214,7 +248,7 @@ pub fn add(
         if unknown(tx, &shop, input.vehicle_id)?.is_none() {
             vehicle_events::lock(tx, &shop, input.vehicle_id)?;
         }
-        let odometer = input.checked(tx, &who, now)?;
+        let Checked { odometer, inspected } = input.checked(tx, &who, now)?;
         let on = input.on.date();
         let visit = VisitRow {
             id: new_id(),
@@ -228,14 +262,16 @@ pub fn add(
         };
         visits::add(tx, &shop, &visit)?;
         let by = visit.done_by.as_ref().map_or(DoneBy::Shop, |elsewhere| elsewhere.kind);
-        let event = |service: ServiceInput| {
+        let found: Vec<Option<Inspection>> = inspected.iter().map(|one| one.inspection.clone()).collect();
+        let event = |(service, inspected): (ServiceInput, Inspected)| {
             let mut event = NewEvent::new(
                 on,
                 Happened::Service {
                     service: service.service,
                     carried_out: service.carried_out.unwrap_or(true),
                     finding: service.finding,
-                    figures: service.figures,
+                    figures: inspected.figures,
+                    inspection: inspected.inspection.map(Box::new),
                     countersigned: service.countersigned,
                     done_by: by,
                     imported: false,
@@ -252,9 +288,14 @@ pub fn add(
             subject: None,
             says,
             personal: PERSONAL.to_vec(),
-            events: input.services.into_iter().map(event).collect(),
+            events: input.services.into_iter().zip(inspected).map(event).collect(),
         };
         let entered = facts::enter(tx, app, &who, visit.vehicle, entry)?;
+        for (place, inspection) in found.iter().enumerate() {
+            if let Some(inspection) = inspection {
+                inspections::open_remedy(tx, &shop, &visit, place, inspection)?;
+            }
+        }
         notices::record(tx, &shop, visit.vehicle, Occasion::Visit(visit.id), None, now)?;
         if by == DoneBy::Shop {
             appointments::keep(tx, &shop, visit.vehicle, on)?;
@@ -301,17 +342,22 @@ fn services_of(conn: &mut Conn, shop: &Shop, visit: &VisitRow) -> Result<Vec<Vis
     let of_visit = vehicle_events::of_visit(conn, shop, visit.id)?;
     let gone = vehicle_events::retracted(conn, shop, visit.vehicle)?;
     let replaced: Vec<EventId> = of_visit.iter().filter_map(|row| row.event.instead_of).collect();
-    let service = |row: &EventRow| match &row.event.happened {
-        Happened::Service { service, countersigned, .. } if !replaced.contains(&row.event.id) => {
-            Some(VisitService {
+    let service =
+        |row: &EventRow| match &row.event.happened {
+            Happened::Service {
+                service, carried_out, finding, figures, inspection, countersigned, ..
+            } if !replaced.contains(&row.event.id) => Some(VisitService {
                 event_id: row.event.id,
                 service: service.clone(),
+                carried_out: *carried_out,
+                finding: finding.clone(),
+                figures: figures.clone(),
+                inspection: inspection.as_deref().cloned(),
                 countersigned: *countersigned == Some(true),
                 retracted: gone.contains(&row.event.id),
-            })
-        }
-        _ => None,
-    };
+            }),
+            _ => None,
+        };
     Ok(of_visit.iter().filter_map(service).collect())
 }
 

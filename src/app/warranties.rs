@@ -258,6 +258,16 @@ pub fn list(
     })
 }
 
+/// A warranty, named by id or number, that is not void: what is has no verdict.
+pub(crate) fn standing(conn: &mut Conn, shop: &Shop, name: &str) -> Result<WarrantyRow, Error> {
+    let id = named(conn, shop, name)?;
+    let row = warranties::find(conn, shop, id)?;
+    if row.voided.is_some() {
+        return Err(Rule::state("warranty_void", format!("{} is void: it has no verdict", row.number)).into());
+    }
+    Ok(row)
+}
+
 /// The assessment of a warranty as of a day (today unless given), by what was known at an instant (all unless given).
 pub fn assessment(
     app: &App,
@@ -268,13 +278,7 @@ pub fn assessment(
 ) -> Result<ExplainedAssessment, Error> {
     let as_of = as_of.unwrap_or_else(|| who.day(app.now()));
     app.db.read(|c| {
-        let id = named(c, &who.shop, name)?;
-        let row = warranties::find(c, &who.shop, id)?;
-        if row.voided.is_some() {
-            return Err(
-                Rule::state("warranty_void", format!("{} is void: it has no verdict", row.number)).into()
-            );
-        }
+        let row = standing(c, &who.shop, name)?;
         let case = Case::load(c, &who.shop, row)?;
         Ok(case.answer(&case.verdict(as_of, known_at)).assessment)
     })

@@ -80,6 +80,43 @@ impl Dilution {
         Self::of_volumes(product, Millilitres(total.get() - product.get()))
     }
 
+    /// Reads any notation of the trade: `1:5`, `50 ml to 250 ml`, `20 %`, `50 ml in 300 ml` (so much product in a bottle
+    /// of that size). Volumes are in ml, or in l where that is said; a decimal comma is taken for a point.
+    ///
+    /// ```
+    /// use lustrum::core::dilution::Dilution;
+    /// for said in ["1:4", "50:200", "50 ml to 200 ml", "50 to 200", "20 %", "20%", "50 ml in 250 ml", "0,05 l in a 0.25 l bottle"] {
+    ///     assert_eq!(Dilution::read(said)?.parts(), 4.0, "{said}");
+    /// }
+    /// assert_eq!(Dilution::read("a splash").unwrap_err().code, "not_a_dilution");
+    /// assert_eq!(Dilution::read("300 ml in 250 ml").unwrap_err().code, "out_of_range");
+    /// # Ok::<(), lustrum::core::error::Fault>(())
+    /// ```
+    pub fn read(text: &str) -> Result<Self, Fault> {
+        let wrong = || {
+            let detail = format!(
+                "{text:?} is no dilution; allowed are such as 1:5, 50 ml to 250 ml, 20 %, 50 ml in 300 ml"
+            );
+            Fault::new("", "not_a_dilution", detail)
+        };
+        let said = text.to_lowercase();
+        if said.contains(':') {
+            return said.parse().map_err(|_| wrong());
+        }
+        if let Some(percent) = said.trim().strip_suffix('%') {
+            return Self::of_percent(number(percent).ok_or_else(wrong)?);
+        }
+        let volumes = |between: &str| {
+            let (one, other) = said.split_once(between)?;
+            Some((volume(one)?, volume(other)?))
+        };
+        if let Some((product, water)) = volumes(" to ") {
+            return Self::of_volumes(Millilitres::new(product)?, Millilitres::new(water)?);
+        }
+        let (product, total) = volumes(" in ").ok_or_else(wrong)?;
+        Self::in_bottle(Millilitres::new(product)?, Millilitres::new(total)?)
+    }
+
     /// Parts of water to one part of product.
     pub const fn parts(self) -> f64 {
         self.parts
@@ -97,6 +134,25 @@ impl Dilution {
     }
 }
 
+/// A number of digits, with a point or a comma.
+fn number(text: &str) -> Option<f64> {
+    let plain = text.trim().replace(',', ".");
+    let digits = plain.bytes().all(|b| b.is_ascii_digit() || b == b'.');
+    digits.then(|| plain.parse::<f64>().ok()).flatten().filter(|n| n.is_finite())
+}
+
+/// A volume in ml, from a text such as `50`, `50 ml` or `a 0.5 l bottle`.
+fn volume(text: &str) -> Option<f64> {
+    let text = text.trim();
+    let text = text.strip_prefix("a ").unwrap_or(text);
+    let text = text.strip_suffix("bottle").unwrap_or(text).trim();
+    match (text.strip_suffix("ml"), text.strip_suffix('l')) {
+        (Some(ml), _) => number(ml),
+        (None, Some(litres)) => number(litres).map(|litres| litres * 1000.0),
+        (None, None) => number(text),
+    }
+}
+
 impl FromStr for Dilution {
     type Err = Fault;
 
@@ -106,11 +162,6 @@ impl FromStr for Dilution {
             let detail =
                 format!("{text:?} is no dilution such as 1:5: parts of product, then parts of water");
             Fault::new("", "not_a_dilution", detail)
-        };
-        let number = |part: &str| {
-            let plain = part.trim().replace(',', ".");
-            let digits = plain.bytes().all(|b| b.is_ascii_digit() || b == b'.');
-            digits.then(|| plain.parse::<f64>().ok()).flatten().filter(|n| n.is_finite())
         };
         let (product, water) = text.split_once(':').ok_or_else(wrong)?;
         let (product, water) = (number(product).ok_or_else(wrong)?, number(water).ok_or_else(wrong)?);

@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 use crate::core::calendar::Day;
 use crate::core::facts::EventInput;
 use crate::core::ids::{CustomerId, EventId, WarrantyId};
+use crate::core::inspections::Inspection;
 use crate::core::terms::Rank;
 use crate::core::words::{DoneBy, EventKind, Panel, Surface};
 
@@ -44,6 +45,9 @@ pub enum Happened {
         /// What it measured.
         #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
         figures: Figures,
+        /// What was looked at, and what it came to.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        inspection: Option<Box<Inspection>>,
         /// Whether a manager lets it in although it was entered late.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         countersigned: Option<bool>,

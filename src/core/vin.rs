@@ -90,6 +90,51 @@ impl Vin {
     }
 }
 
+impl Vin {
+    /// What a text of 17 letters and digits with I, O or Q in it may have been read from, likeliest first: I is taken for
+    /// 1 or L, O for 0 or D, Q for 0 or G (common practice). What has the right check digit comes first; at most
+    /// [`MOST_LIKELY`] of them. None where the text is of another length or has other characters.
+    ///
+    /// ```
+    /// use lustrum::core::vin::Vin;
+    /// // The sample of 49 CFR 565.15, table V, with I for 1 and O for a 0 that it has not.
+    /// assert_eq!(Vin::misread("IG4AH59H45G118341")[0].as_str(), "1G4AH59H45G118341");
+    /// assert!("IG4AH59H45G118341".parse::<Vin>().unwrap_err().detail.ends_with("it may be 1G4AH59H45G118341, else LG4AH59H45G118341"));
+    /// assert!(Vin::misread("IG4AH59H45").is_empty());
+    /// ```
+    pub fn misread(text: &str) -> Vec<Self> {
+        let slips: Vec<(usize, char)> = slips(text).collect();
+        let letters = text.len() == 17 && text.bytes().all(|b| b.is_ascii_digit() || b.is_ascii_uppercase());
+        if !letters || slips.is_empty() || slips.len() > MOST_SLIPS {
+            return Vec::new();
+        }
+        let mut found = vec![text.to_owned()];
+        for (n, c) in slips {
+            let read = MISREAD.iter().filter(|(slip, _)| *slip == c).flat_map(|(_, read)| read.chars());
+            let put = |vin: &String, c: char| format!("{}{c}{}", &vin[..n], &vin[n + 1..]);
+            found = read.flat_map(|c| found.iter().map(move |vin| put(vin, c))).collect();
+        }
+        let mut found: Vec<Self> = found.into_iter().map(Self).collect();
+        found.sort_by_key(|vin| !vin.check_digit_fits());
+        found.truncate(MOST_LIKELY);
+        found
+    }
+}
+
+/// Letters that no VIN has, and what they are taken for, likelier first.
+const MISREAD: &[(char, &str)] = &[('I', "1L"), ('O', "0D"), ('Q', "0G")];
+
+/// With more slips than this a text is no VIN that somebody misread.
+const MOST_SLIPS: usize = 4;
+
+/// So many numbers are named at most that a misread one may be.
+pub const MOST_LIKELY: usize = 4;
+
+/// The places of letters that no VIN has.
+fn slips(text: &str) -> impl Iterator<Item = (usize, char)> {
+    text.char_indices().filter(|(_, c)| matches!(c, 'I' | 'O' | 'Q'))
+}
+
 /// The codes of the model years 1980–2009, in order (49 CFR 565.15, table VII): no I, O, Q, U, Z, 0.
 const YEAR_CODES: &[u8; 30] = b"ABCDEFGHJKLMNPRSTVWXY123456789";
 
@@ -146,7 +191,20 @@ impl FromStr for Vin {
         if plain.len() == 17 && plain.bytes().all(allowed) {
             return Ok(Self(plain));
         }
-        let detail = format!("{text:?} is no VIN: allowed are 17 of A-Z and 0-9 without I, O and Q");
+        let allowed = "allowed are 17 of A-Z and 0-9 without I, O and Q";
+        let mut detail = format!("{text:?} is no VIN: {allowed}");
+        let likely = Self::misread(&plain);
+        if let Some(first) = likely.first() {
+            let slips: Vec<String> = slips(&plain).map(|(n, c)| format!("{c} in place {}", n + 1)).collect();
+            detail = format!(
+                "{text:?} is no VIN: {} cannot stand there, {allowed}; it may be {first}",
+                slips.join(", ")
+            );
+            let others: Vec<&str> = likely[1..].iter().map(Self::as_str).collect();
+            if !others.is_empty() {
+                detail = format!("{detail}, else {}", others.join(", "));
+            }
+        }
         Err(Fault::new("", "not_a_vin", detail))
     }
 }

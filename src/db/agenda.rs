@@ -9,6 +9,7 @@ use super::schema::{dues, ownerships, warranties};
 use super::scope::{Installation, Shop};
 use super::types::{At, Uid};
 use super::{Conn, Tx};
+use crate::core::calendar::Day;
 use crate::core::ids::{CustomerId, VehicleId, WarrantyId};
 use crate::core::notices::Lookout;
 
@@ -64,12 +65,17 @@ pub fn to_plan(conn: &mut Conn, _: &Installation, limit: i64) -> Result<Vec<Item
     Ok(items(rows))
 }
 
-/// The warranties that are not void and have a due that is asked for, or closes, on one of the days of a lookout.
+/// The warranties that are not void and have a due that is asked for, or closes, on one of the days of a lookout, be it
+/// by the calendar or by the distance that is expected.
 pub fn with_dues(conn: &mut Conn, _: &Installation, lookout: &Lookout) -> Result<Vec<Item>, Error> {
     let mut found = std::collections::BTreeMap::new();
     let asked = lookout.due.iter().map(|run| (true, run));
     let closing = lookout.closes.iter().map(|run| (false, run));
-    for (by_due, (first, last)) in asked.chain(closing) {
+    let runs: Vec<(bool, &(Day, Day))> = asked.chain(closing).collect();
+    // One condition each, so that each is found by its index.
+    for (by_km, (by_due, (first, last))) in
+        [false, true].into_iter().flat_map(|by_km| runs.iter().map(move |run| (by_km, *run)))
+    {
         let (first, last): (NaiveDate, NaiveDate) = (first.date(), last.date());
         let mut query = dues::table
             .inner_join(warranties::table.on(warranties::id.eq(dues::warranty_id)))
@@ -77,10 +83,11 @@ pub fn with_dues(conn: &mut Conn, _: &Installation, lookout: &Lookout) -> Result
             .select(FOUND)
             .distinct()
             .into_boxed();
-        query = if by_due {
-            query.filter(dues::due.between(first, last))
-        } else {
-            query.filter(dues::closes.between(first, last))
+        query = match (by_due, by_km) {
+            (true, false) => query.filter(dues::due.between(first, last)),
+            (false, false) => query.filter(dues::closes.between(first, last)),
+            (true, true) => query.filter(dues::due_by_km.between(first, last)),
+            (false, true) => query.filter(dues::closes_by_km.between(first, last)),
         };
         for row in query.load::<Found>(conn.multi())? {
             found.insert((row.1, row.2), row);

@@ -30,13 +30,28 @@ pub struct DueRow {
     pub due: NaiveDate,
     /// The last day on which it can be.
     pub closes: NaiveDate,
+    /// The day on which the vehicle is expected to have run as far as it asks for.
+    pub due_by_km: Option<NaiveDate>,
+    /// The same of the distance at which it closes.
+    pub closes_by_km: Option<NaiveDate>,
     /// `ahead`, `open`, `late`, `missed`, `met` or `waived`.
     pub status: String,
     /// The due as assessed.
     pub body: Value,
 }
 
-type Stored = (i32, String, i32, NaiveDate, NaiveDate, NaiveDate, String, Json<Value>);
+type Stored = (
+    i32,
+    String,
+    i32,
+    NaiveDate,
+    NaiveDate,
+    NaiveDate,
+    Option<NaiveDate>,
+    Option<NaiveDate>,
+    String,
+    Json<Value>,
+);
 
 const STORED: (
     dues::rule,
@@ -45,13 +60,28 @@ const STORED: (
     dues::opens,
     dues::due,
     dues::closes,
+    dues::due_by_km,
+    dues::closes_by_km,
     dues::status,
     dues::body,
-) = (dues::rule, dues::upkeep, dues::number, dues::opens, dues::due, dues::closes, dues::status, dues::body);
+) = (
+    dues::rule,
+    dues::upkeep,
+    dues::number,
+    dues::opens,
+    dues::due,
+    dues::closes,
+    dues::due_by_km,
+    dues::closes_by_km,
+    dues::status,
+    dues::body,
+);
 
 impl From<Stored> for DueRow {
-    fn from((rule, upkeep, number, opens, due, closes, status, body): Stored) -> Self {
-        Self { rule, upkeep, number, opens, due, closes, status, body: body.0 }
+    fn from(
+        (rule, upkeep, number, opens, due, closes, due_by_km, closes_by_km, status, body): Stored,
+    ) -> Self {
+        Self { rule, upkeep, number, opens, due, closes, due_by_km, closes_by_km, status, body: body.0 }
     }
 }
 
@@ -94,6 +124,8 @@ pub fn store(tx: &mut Tx<'_>, scope: &Shop, warranty: WarrantyId, new: &[DueRow]
                     dues::opens.eq(row.opens),
                     dues::due.eq(row.due),
                     dues::closes.eq(row.closes),
+                    dues::due_by_km.eq(row.due_by_km),
+                    dues::closes_by_km.eq(row.closes_by_km),
                     dues::status.eq(&row.status),
                     dues::body.eq(Json(row.body.clone())),
                 ),
@@ -131,6 +163,8 @@ pub fn store_all(
                 dues::opens.eq(row.opens),
                 dues::due.eq(row.due),
                 dues::closes.eq(row.closes),
+                dues::due_by_km.eq(row.due_by_km),
+                dues::closes_by_km.eq(row.closes_by_km),
                 dues::status.eq(row.status),
                 dues::body.eq(Json(row.body)),
             ),

@@ -391,6 +391,7 @@ diesel::table! {
         entered_by -> Uid,
         entered_at -> Text,
         version -> BigInt,
+        bottle_ml -> Nullable<Double>,
     }
 }
 
@@ -533,6 +534,8 @@ diesel::table! {
         closes -> Date,
         status -> Text,
         body -> Text,
+        due_by_km -> Nullable<Date>,
+        closes_by_km -> Nullable<Date>,
     }
 }
 

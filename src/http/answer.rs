@@ -31,6 +31,20 @@ impl Responder for Reply {
     }
 }
 
+/// A picture that was drawn: SVG, in which nothing runs and nothing is fetched.
+pub struct Drawing(pub String);
+
+impl Responder for Drawing {
+    type Body = BoxBody;
+
+    fn respond_to(self, _: &HttpRequest) -> HttpResponse {
+        HttpResponse::Ok()
+            .content_type("image/svg+xml")
+            .insert_header((header::CONTENT_SECURITY_POLICY, "default-src 'none'"))
+            .body(self.0)
+    }
+}
+
 /// The strong ETag of a version.
 pub fn etag(version: i64) -> String {
     format!("\"{version}\"")

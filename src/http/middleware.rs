@@ -103,6 +103,7 @@ fn offered(path: &str) -> &'static [&'static str] {
     match path.rsplit('/').next() {
         Some("file") => &["image/jpeg", "image/png"],
         Some("thumbnail") => &["image/jpeg"],
+        Some(name) if name.ends_with(".svg") => &["image/svg+xml"],
         _ => &["application/json", "application/problem+json"],
     }
 }

@@ -26,9 +26,7 @@ use actix_web::{App as Actix, HttpRequest, HttpServer, guard, web};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
 use self::api::{
-    accreditations, addenda, answers, appointments, batches, bounces, calc, certificates, checks, climate, coats, corrections, cure, customers, dues, eligibility, events, exports, health, imports, jobs, marks, members,
-    notices, packages, paint_readings, passes, photos, products, sessions, shop, signatures, steps, tasks,
-    terms, vehicles, visit_photos, visits, warranties,
+    accreditations, addenda, answers, appointments, batches, bounces, calc, certificates, checks, climate, coats, corrections, cure, customers, drawings, dues, eligibility, events, exports, health, imports, jobs, marks, members, notices, packages, paint_readings, passes, photos, products, sessions, shop, signatures, steps, tasks, terms, vehicles, visit_photos, visits, warranties,
 };
 use self::auth::Access;
 use self::error::Problem;
@@ -127,6 +125,8 @@ routes! {
     "/v1/jobs/{id}/coats/{row}" { GET coats::find, Read; PATCH coats::change, LogWork; DELETE coats::remove, LogWork; }
     "/v1/jobs/{id}/marks" { GET marks::list, Read; POST marks::add, LogWork; }
     "/v1/jobs/{id}/marks/{row}" { GET marks::find, Read; PATCH marks::change, LogWork; DELETE marks::remove, LogWork; }
+    "/v1/jobs/{id}/climate.svg" { GET drawings::climate, Read; }
+    "/v1/jobs/{id}/panels.svg" { GET drawings::panels, Read; }
     "/v1/jobs/{id}/paint" { GET paint_readings::of, Read; }
     "/v1/jobs/{id}/paint-readings" { GET paint_readings::list, Read; POST paint_readings::add, LogWork; }
     "/v1/jobs/{id}/paint-readings/{row}" {
@@ -158,6 +158,7 @@ routes! {
     "/v1/warranties/{id}/certificate.jws" { GET certificates::signed, Read; }
     "/v1/warranties/{id}/assessment" { GET warranties::assessment, Read; }
     "/v1/warranties/{id}/dues" { GET warranties::dues, Read; }
+    "/v1/warranties/{id}/cover.svg" { GET drawings::cover, Read; }
     "/v1/warranties/{id}/waivers" { POST warranties::waive, Waive; }
     "/v1/warranties/{id}/extensions" { POST warranties::extend, Extend; }
     "/v1/warranties/{id}/answers" { GET answers::list, Read; POST answers::add, ManageAppointments; }

@@ -10,9 +10,7 @@ use utoipa::{Modify, OpenApi, ToSchema};
 
 use super::answer::{self, Answer};
 use super::api::{
-    accreditations, addenda, answers, appointments, batches, bounces, calc, certificates, checks, climate, coats, corrections, cure, customers, dues, eligibility, events, exports, health, imports, jobs, marks, members,
-    notices, packages, paint_readings, passes, photos, products, sessions, shop, signatures, steps, tasks,
-    terms, vehicles, visit_photos, visits, warranties,
+    accreditations, addenda, answers, appointments, batches, bounces, calc, certificates, checks, climate, coats, corrections, cure, customers, drawings, dues, eligibility, events, exports, health, imports, jobs, marks, members, notices, packages, paint_readings, passes, photos, products, sessions, shop, signatures, steps, tasks, terms, vehicles, visit_photos, visits, warranties,
 };
 use super::auth::Access;
 use super::error::Problem;
@@ -95,7 +93,7 @@ struct ProblemFault {
         bounces::take, certificates::signed, certificates::keys, calc::work_out,
         appointments::list, appointments::add, appointments::find, appointments::change, tasks::list, tasks::find, tasks::done,
         customers::list, customers::add, customers::find, customers::change,
-        imports::take, exports::write,
+        imports::take, exports::write, drawings::climate, drawings::panels, drawings::cover,
     ),
     components(schemas(ProblemDocument, ProblemFault)),
     modifiers(&Shared)

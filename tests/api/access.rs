@@ -88,6 +88,9 @@ const TABLE: &str = "
     all     GET    /v1/jobs/{id}/coats/{row}
     all     PATCH  /v1/jobs/{id}/coats/{row}
     all     DELETE /v1/jobs/{id}/coats/{row}
+    all     GET    /v1/jobs/{id}/climate.svg
+    all     GET    /v1/jobs/{id}/panels.svg
+    all     GET    /v1/warranties/{id}/cover.svg
     all     GET    /v1/jobs/{id}/paint
     all     GET    /v1/jobs/{id}/paint-readings
     all     POST   /v1/jobs/{id}/paint-readings

@@ -14,6 +14,7 @@ on_both!(
     another_shop_reaches_no_part,
     the_first_fault_in_order_is_told,
     parts_are_listed_newest_first_a_page_at_a_time,
+    a_dilution_is_shown_in_ml_for_the_bottle,
 );
 
 /// A kind of part: its name in paths, one that is taken, a change with a member set and one cleared.
@@ -28,10 +29,10 @@ fn kinds() -> [Kind; 5] {
     [
         Kind {
             name: "steps",
-            given: json!({"kind": "foam", "surfaces": ["paint", "glass"], "panels": ["bonnet"], "dilution": "1:5",
+            given: json!({"kind": "foam", "surfaces": ["paint", "glass"], "panels": ["bonnet"], "dilution": "1:5", "bottle_ml": 750.0,
                           "started_at": "2026-03-09T08:00:00Z", "ended_at": "2026-03-09T08:30:00Z"}),
             set: ("kind", json!("contact_wash")),
-            cleared: "dilution",
+            cleared: "ended_at",
         },
         Kind {
             name: "climate",
@@ -318,4 +319,47 @@ fn parts_are_listed_newest_first_a_page_at_a_time(shop: TestShop) {
         let other = format!("/v1/jobs/{}", job_of(who, kind.name));
         who.get(&format!("{other}/{}?cursor={cursor}", kind.name)).refused(400, "malformed");
     }
+}
+
+/// physics.md: 50 ml to 250 ml is 1:5, so 125 ml and 625 ml in a bottle of 750 ml.
+fn a_dilution_is_shown_in_ml_for_the_bottle(shop: TestShop) {
+    let (job, who) = (open_job(&shop), &shop.technician);
+    let path = format!("{job}/steps");
+    let foam = |dilution: &str| json!({"kind": "foam", "surfaces": ["paint"], "dilution": dilution, "bottle_ml": 750});
+    for said in ["1:5", "50 ml to 250 ml", "50 ml in 300 ml"] {
+        let made = who.post(&path, &foam(said)).created();
+        assert_eq!(made["dilution"], said, "as it was written");
+        assert_eq!(
+            (&made["mixed"]["ratio_parts"], &made["mixed"]["product_ml"], &made["mixed"]["water_ml"]),
+            (&json!(5.0), &json!(125.0), &json!(625.0)),
+            "{said}"
+        );
+        let place = format!("{path}/{}", id(&made));
+        assert_eq!(who.get(&place).ok(), made);
+        let larger = who.change(&place, &json!({"bottle_ml": 600, "dilution": "20 %"})).ok();
+        assert_eq!(
+            (&larger["mixed"]["product_ml"], &larger["mixed"]["water_ml"]),
+            (&json!(120.0), &json!(480.0))
+        );
+        let undiluted = who.change(&place, &json!({"dilution": null})).ok();
+        assert!(undiluted.get("mixed").is_none(), "{undiluted}");
+    }
+    let bare = who.post(&path, &json!({"kind": "foam", "surfaces": ["paint"], "dilution": "25%"})).created();
+    assert_eq!(bare["mixed"], json!({"ratio_parts": 3.0, "percent_v": 25.0}));
+    let wrong = |dilution: &str| who.post(&path, &foam(dilution)).faults(422, "rule_broken");
+    for (dilution, code) in
+        [("a splash", "not_a_dilution"), ("120 %", "out_of_range"), ("50 ml in 40 ml", "out_of_range")]
+    {
+        assert_eq!(wrong(dilution), [("/dilution".to_owned(), code.to_owned())]);
+    }
+    let bottle = json!({"kind": "foam", "surfaces": ["paint"], "bottle_ml": 0, "mixed": {}});
+    who.post(&path, &bottle).refused(400, "malformed");
+    let bottle = json!({"kind": "foam", "surfaces": ["paint"], "bottle_ml": 0});
+    assert_eq!(
+        who.post(&path, &bottle).faults(422, "rule_broken"),
+        [("/bottle_ml".to_owned(), "out_of_range".to_owned())]
+    );
+    let package = json!({"code": "foam-only", "title": "Foam", "steps": [{"kind": "foam", "surfaces": ["paint"], "dilution": "some"}]});
+    let faults = shop.manager.post("/v1/packages", &package).faults(422, "rule_broken");
+    assert_eq!(faults, [("/steps/0/dilution".to_owned(), "not_a_dilution".to_owned())]);
 }

@@ -12,12 +12,38 @@ use crate::support::shop::{TestShop, id};
 on_both!(
     a_vin_given_later_that_is_known_elsewhere_joins_the_two,
     a_vin_given_later_names_the_vehicle_or_is_refused,
+    a_vin_says_what_it_may_be_a_slip_of,
     an_implausible_reading_is_asked_back,
     a_visit_is_tried_while_others_write,
 );
 
 /// A second worked example, of nobody's vehicle: the check digit of eleven ones is one.
 const ONES: &str = "11111111111111111";
+
+/// The sample of 49 CFR 565.15, table V, is 1G4AH59H45G118341: check digit 4, tenth place 5 for 2005 (or 2035).
+fn a_vin_says_what_it_may_be_a_slip_of(shop: TestShop) {
+    let right = shop.desk.post("/v1/vehicles", &json!({"vin": "1g4-ah59h 45g118341"})).created();
+    assert_eq!(right["vin_help"], json!({"check_digit": "right", "likely": [], "model_years": [2005, 2035]}));
+    // 3 taken for 8, the last two places swapped: taken, with help.
+    for slip in ["1G4AH59H45G11B341", "1G4AH59H45G118314"] {
+        let wrong = shop.desk.post("/v1/vehicles", &json!({"vin": slip})).created();
+        assert_eq!(wrong["vin_help"]["check_digit"], "wrong");
+        let likely = wrong["vin_help"]["likely"].as_array().unwrap();
+        assert!(likely.contains(&json!("1G4AH59H45G118341")), "{slip}: {likely:?}");
+        assert_eq!(shop.desk.get(&format!("/v1/vehicles/{}", id(&wrong))).ok(), wrong);
+    }
+    let plain = shop.desk.post("/v1/vehicles", &json!({"plate": "QC-9"})).created();
+    assert!(plain.get("vin_help").is_none(), "{plain}");
+    // I, O and Q are in no VIN: it is said what they may be, what has the right check digit first.
+    let refused = shop.desk.post("/v1/vehicles", &json!({"vin": "IG4AH59H45GII8341"}));
+    let told = refused.body["errors"][0]["detail"].as_str().unwrap().to_owned();
+    assert!(
+        told.contains("I in place 1, I in place 12, I in place 13")
+            && told.contains("it may be 1G4AH59H45G118341"),
+        "{told}"
+    );
+    assert_eq!(refused.faults(422, "rule_broken"), [("/vin".to_owned(), "not_a_vin".to_owned())]);
+}
 
 fn a_vin_given_later_that_is_known_elsewhere_joins_the_two(mut shop: TestShop) {
     // The neighbour knows it by its VIN, and far more of it than this shop does.

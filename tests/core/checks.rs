@@ -72,6 +72,7 @@ fn step(n: u128, kind: StepKind, from: &str, to: &str) -> StepSeen {
             dilution: None,
             abrasive: None,
             wheels_off: None,
+            bottle_ml: None,
             started_at: Some(at(from)),
             ended_at: Some(at(to)),
             by: None,

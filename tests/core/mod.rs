@@ -7,6 +7,7 @@ mod checks;
 mod cure;
 mod dilution;
 mod distance;
+mod drawings;
 mod email;
 mod facts;
 mod humidity;

@@ -32,6 +32,8 @@ fn waiting(due: &str, closes: &str) -> DueView {
         counted_from: None,
         due: day(due),
         closes: day(closes),
+        due_by_km: None,
+        closes_by_km: None,
         standing: Standing::Waiting,
         booked: false,
     }
@@ -337,23 +339,44 @@ fn retries_grow_to_six_hours_and_end_after_five_days() {
     }
 }
 
+/// A due that distance brings on sooner is told of by that day; one that it brings later, by the calendar.
+#[test]
+fn distance_brings_notices_forward() {
+    let rule = rule(YEARLY);
+    let mut due = waiting("2027-03-10", "2027-04-09");
+    let calendar = steps(&rule, &due, &[45, 14]);
+    (due.due_by_km, due.closes_by_km) = (Some(day("2027-06-01")), Some(day("2027-07-01")));
+    assert_eq!(steps(&rule, &due, &[45, 14]), calendar);
+    (due.due_by_km, due.closes_by_km) = (Some(day("2026-11-01")), Some(day("2026-12-01")));
+    let sooner = [
+        (Step::Upcoming(45), day("2026-09-17")),
+        (Step::Upcoming(14), day("2026-10-18")),
+        (Step::LastCall, day("2026-11-17")),
+        (Step::Missed, day("2027-04-10")),
+    ];
+    assert_eq!(steps(&rule, &due, &[45, 14]), sooner, "missed is never a guess");
+}
+
 proptest! {
     /// Whatever is told on a day by looking at every due is told by looking only at those of the lookout.
     #[test]
-    fn the_lookout_leaves_out_no_due(due in 20_600..21_000_i32, late in 0..60_i32, on in 20_500..21_100_i32, days in 0..90_i32) {
+    fn the_lookout_leaves_out_no_due(due in 20_600..21_000_i32, late in 0..60_i32, on in 20_500..21_100_i32, days in 0..90_i32,
+                                     by_km in proptest::option::of((20_500..21_100_i32, 0..60_i32))) {
         let mut warranty = warranty();
         warranty.entered_at = DateTime::UNIX_EPOCH;
         warranty.owner.since = Day::new(0);
         let (due, today) = (Day::new(due), Day::new(on));
         let closes = due.plus_days(late);
         let standing = if today > closes { Standing::Missed(closes.plus_days(1)) } else { Standing::Waiting };
-        warranty.dues = vec![DueView { rule: 0, number: 1, counted_from: None, due, closes, standing, booked: false }];
+        let (due_by_km, closes_by_km) = (by_km.map(|(km, _)| Day::new(km)), by_km.map(|(km, late)| Day::new(km + late)));
+        warranty.dues = vec![DueView { rule: 0, number: 1, counted_from: None, due, closes, due_by_km, closes_by_km, standing, booked: false }];
         let from = today.plus_days(-days);
         for notice in plan(&warranty, &Cadence::default(), today, &BTreeSet::new()) {
             if notice.on >= from {
                 let look = lookout(from, today, &[45, 14]);
                 let inside = |runs: &[(Day, Day)], day| runs.iter().any(|(first, last)| (*first..=*last).contains(&day));
-                prop_assert!(inside(&look.due, due) || inside(&look.closes, closes), "{notice:?}");
+                let by_km = due_by_km.is_some_and(|day| inside(&look.due, day)) || closes_by_km.is_some_and(|day| inside(&look.closes, day));
+                prop_assert!(inside(&look.due, due) || inside(&look.closes, closes) || by_km, "{notice:?}");
             }
         }
     }

@@ -11,7 +11,7 @@ use lustrum::core::odometer::Odometer;
 use lustrum::core::paint_readings::PaintReading;
 use lustrum::core::photos::Photo;
 use lustrum::core::record::canonical;
-use lustrum::core::steps::Step;
+use lustrum::core::steps::{MixedStep, Step};
 use lustrum::db::jobs::{self, JobPanels, JobRow, SignedOff};
 use lustrum::db::parts::{Part, PartRow};
 use lustrum::db::passes::{self, PassRow};
@@ -32,7 +32,7 @@ pub(super) struct Sheet {
     paint: Vec<PartRow<PaintReading>>,
     photos: Vec<PartRow<Photo>>,
     signatures: Vec<SignatureRow>,
-    steps: Vec<PartRow<Step>>,
+    steps: Vec<PartRow<MixedStep>>,
     climate: Vec<PartRow<ClimateReading>>,
     coats: Vec<PartRow<LaidCoat>>,
     passes: Vec<PassRow>,
@@ -87,7 +87,7 @@ pub(super) fn told(before: Option<Sheet>, record: &RecordRow, body: &Value) -> S
             signatures: signed,
             paint: rows("paint_readings").map(|row| part(job.id, row, read::<PaintReading>)).collect(),
             photos: rows("photos").map(|row| part(job.id, row, photo)).collect(),
-            steps: rows("steps").map(|row| part(job.id, row, read::<Step>)).collect(),
+            steps: rows("steps").map(|row| part(job.id, row, step)).collect(),
             climate: rows("climate").map(|row| part(job.id, row, read::<ClimateReading>)).collect(),
             coats: rows("coats").map(|row| part(job.id, row, coat)).collect(),
             passes: rows("passes").map(|row| pass(job.id, row)).collect(),
@@ -162,6 +162,14 @@ where
         entered_at: read(&told["entered_at"]),
         version: 0,
     }
+}
+
+fn step(told: &Value) -> MixedStep {
+    let mut step = told.clone();
+    step.as_object_mut().unwrap().remove("mixed");
+    let step = MixedStep::from(read::<Step>(&step));
+    assert_eq!(told.get("mixed").is_some(), step.mixed.is_some());
+    step
 }
 
 fn photo(told: &Value) -> Photo {

@@ -9,7 +9,7 @@ use lustrum::core::ids::{JobId, PhotoId};
 use lustrum::core::marks::Mark;
 use lustrum::core::paint_readings::PaintReading;
 use lustrum::core::pictures::{MediaType, Picture};
-use lustrum::core::steps::Step;
+use lustrum::core::steps::MixedStep;
 use serde_json::{Value, json};
 
 use super::dice::Dice;
@@ -147,19 +147,19 @@ impl Work<'_> {
             let begun = 300 + dice.below(200);
             let mut step = json!({
                 "kind": dice.one_of(&["clay", "panel_wipe", "machine_polish"]), "surfaces": ["paint", "glass"],
-                "panels": some(dice, [PANELS[3]]), "product": some(dice, "coat-1"), "dilution": some(dice, "1:5"),
+                "panels": some(dice, [PANELS[3]]), "product": some(dice, "coat-1"), "dilution": some(dice, "1:5"), "bottle_ml": some(dice, 750),
                 "started_at": some(dice, self.ago(begun)), "ended_at": some(dice, self.ago(begun - 20)),
                 "wheels_off": some(dice, true), "by": some(dice, who.member),
             });
             if step["kind"] == "clay" {
                 step["abrasive"] = json!(some(dice, false));
             }
-            let step = parts::add::<Step>(app, who, job, input(step), false).unwrap().unwrap();
+            let step = parts::add::<MixedStep>(app, who, job, input(step), false).unwrap().unwrap();
             match dice.below(4) {
-                0 => parts::remove::<Step>(app, who, job, step.id, step.version).unwrap(),
+                0 => parts::remove::<MixedStep>(app, who, job, step.id, step.version).unwrap(),
                 1 => {
                     let patch = json!({"kind": "rework", "dilution": null, "abrasive": null});
-                    parts::change::<Step>(app, who, job, step.id, step.version, &patch).unwrap();
+                    parts::change::<MixedStep>(app, who, job, step.id, step.version, &patch).unwrap();
                 }
                 _ => {}
             }

@@ -121,6 +121,7 @@ fn happened(said: &Service) -> Happened {
         carried_out: said.carried_out,
         finding: said.finding.clone(),
         figures: said.figures.clone(),
+        inspection: None,
         countersigned: said.in_time.then_some(true),
         done_by: said.done_by,
         imported: true,

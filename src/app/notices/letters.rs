@@ -7,7 +7,7 @@ use crate::core::calendar::Day;
 use crate::core::coats::LaidCoat;
 use crate::core::ids::{JobId, VehicleId, VisitId};
 use crate::core::notices::{self, DueNotice, Occasion, consequence_of, make_good_until};
-use crate::core::steps::Step;
+use crate::core::steps::MixedStep;
 use crate::core::terms::Consequence;
 use crate::core::vehicle_events::{Elsewhere, Happened};
 use crate::core::words::{DoneBy, Panel};
@@ -129,7 +129,7 @@ fn handed_over(
         Ok(title)
     };
     let mut done = Vec::new();
-    for step in Step::of_job(conn, shop, job)?.into_iter().map(|row| row.part) {
+    for step in MixedStep::of_job(conn, shop, job)?.into_iter().map(|row| row.part.step) {
         let mut line = capital(&spoken(step.kind.as_str()));
         if let Some(code) = &step.product {
             line.push_str(&format!(" with {}", used(conn, code)?));

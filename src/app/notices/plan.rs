@@ -176,7 +176,8 @@ pub(super) fn look(
     let settings = shops::settings(conn, app, shop)?;
     let vehicle = letters::vehicle_title(conn, shop, row.vehicle)?;
     let case = Case::load(conn, shop, row)?;
-    let assessment = case.assessment(&case.verdict(on, None));
+    let verdict = case.verdict(on, None);
+    let (assessment, pace) = (case.assessment(&verdict), case.pace(&verdict));
     let bookings = appointments::bookings(conn, shop, case.row.id)?;
     let booked = |due: &DueAnswer| {
         bookings.iter().any(|(served, _, on)| {
@@ -196,7 +197,7 @@ pub(super) fn look(
         },
         leads: case.terms.upcoming_days.clone(),
         rules: rule_views(&case.terms),
-        dues: due_views(&case.terms, &assessment, booked),
+        dues: due_views(&case.terms, &assessment, pace.as_ref(), booked),
     };
     Ok(Some(Seen { case, assessment, view, cadence: settings.cadence(), vehicle }))
 }

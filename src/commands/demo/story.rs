@@ -29,7 +29,7 @@ use crate::core::coats::LaidCoat;
 use crate::core::ids::{AppointmentId, JobId, VehicleId};
 use crate::core::json::typed;
 use crate::core::notices::local_send;
-use crate::core::steps::Step;
+use crate::core::steps::MixedStep;
 use crate::core::words::Role;
 
 /// Where the story left off.
@@ -249,7 +249,7 @@ impl<'a> Story<'a> {
                 "started_at": local(day, from, self.zone)?, "ended_at": local(day, to, self.zone)?,
             });
             self.clock.set(self.clock.now().max(local(day, to, self.zone)?));
-            parts::add::<Step>(&self.app, &self.technician, job, input(step)?, false)?;
+            parts::add::<MixedStep>(&self.app, &self.technician, job, input(step)?, false)?;
         }
         for (at, air, humidity, surface, place) in scenario::CLIMATE {
             let at = local(day, at, self.zone)?;
@@ -287,7 +287,7 @@ impl<'a> Story<'a> {
             let step = json!({"kind": kind, "surfaces": ["paint", "glass"],
                               "started_at": local(day, from, self.zone)?, "ended_at": local(day, to, self.zone)?});
             self.it_is(to)?;
-            parts::add::<Step>(&self.app, &self.technician, job, input(step)?, false)?;
+            parts::add::<MixedStep>(&self.app, &self.technician, job, input(step)?, false)?;
         }
         for coat in scenario::COATS.into_iter().filter(|coat| coat.1 != "storm-1") {
             self.coat(job, coat)?;

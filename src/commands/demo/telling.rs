@@ -21,7 +21,7 @@ use crate::core::climate::ClimateReading;
 use crate::core::coats::LaidCoat;
 use crate::core::humidity::{dew_point, vapour_pressure};
 use crate::core::ids::{JobId, NoticeId};
-use crate::core::steps::Step;
+use crate::core::steps::MixedStep;
 use crate::core::units::{Celsius, RelativeHumidity};
 
 impl Story<'_> {
@@ -88,7 +88,7 @@ impl Story<'_> {
             view.odometer.unit,
             view.number
         ))?;
-        for step in self.parts::<Step>(job)? {
+        for MixedStep { step, .. } in self.parts(job)? {
             let times = step.started_at.zip(step.ended_at);
             let times =
                 times.map(|(from, to)| format!("{}–{}", self.clock_time(from.0), self.clock_time(to.0)));

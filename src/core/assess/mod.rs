@@ -2,6 +2,7 @@
 //!
 //! Everything follows from terms and facts; nothing is remembered from one day to the next.
 
+mod ahead;
 mod answer;
 mod cases;
 mod cover;
@@ -12,12 +13,13 @@ mod panels;
 mod plain;
 mod reasons;
 
+pub use ahead::{Ahead, KmReached, Next, pace_of};
 pub use answer::{Assessment, CoverAnswer, DueAnswer, PanelAnswer, SuspensionAnswer};
 pub use cases::Judge;
 pub use cover::{Because, Cause, State, SurfaceVerdict, Suspension};
 pub use dues::{Due, DueStatus};
 pub use effects::{EffectKind, NoEffect, Outcome, ServiceEffect, TodayOutcome, effects_of, today};
-pub use explain::{Ahead, ExplainedAssessment, Explanation, Next, explain};
+pub use explain::{ExplainedAssessment, Explanation, explain};
 pub use panels::PanelOut;
 pub use reasons::Reason;
 

@@ -20,7 +20,7 @@ use crate::core::words::NoticeKind;
 
 pub use cadence::{Cadence, Quiet};
 pub use plan::{DueNotice, Lookout, Stale, by_owner, lookout, plan, steps, still_holds};
-pub use read::{consequence_of, due_views, make_good_until, rule_views};
+pub use read::{consequence_of, due_views, expected, make_good_until, rule_views};
 pub use refusal::refuses_address;
 pub use when::{local_send, retry_at};
 
@@ -87,6 +87,11 @@ pub struct DueView {
     pub due: Day,
     /// The last day on which it can be met.
     pub closes: Day,
+    /// The day on which the vehicle is expected to have run as far as the due asks for; none where distance is not
+    /// counted, or not enough is known.
+    pub due_by_km: Option<Day>,
+    /// The same of the distance at which it closes.
+    pub closes_by_km: Option<Day>,
     /// What has become of it.
     pub standing: Standing,
     /// Whether a booking lies inside its window: there is nothing to remind of then.

@@ -52,6 +52,9 @@ impl DueNotice {
 /// the rule's interval (months as 28 days), or within 7 days of the last call; and, but for `missed`, what would
 /// lie before the due existed.
 ///
+/// A due that is expected to be reached by distance sooner than by the calendar is told of by that day; whether it is
+/// missed is never a guess.
+///
 /// ```
 /// use lustrum::core::calendar::{Day, Period};
 /// use lustrum::core::notices::{DueView, RuleView, Standing, Step, steps};
@@ -60,7 +63,7 @@ impl DueNotice {
 /// let rule = RuleView { key: "annual".into(), interval: yearly, only_noted: false };
 /// let due = DueView {
 ///     rule: 0, number: 1, counted_from: None, due: day("2027-03-10"), closes: day("2027-04-09"),
-///     standing: Standing::Waiting, booked: false,
+///     due_by_km: None, closes_by_km: None, standing: Standing::Waiting, booked: false,
 /// };
 /// assert_eq!(steps(&rule, &due, &[45, 14]), [
 ///     (Step::Upcoming(45), day("2027-01-24")),
@@ -73,7 +76,8 @@ pub fn steps(rule: &RuleView, due: &DueView, leads: &[u32]) -> Vec<(Step, Day)> 
     if rule.only_noted {
         return Vec::new();
     }
-    let last_call = days_before(due.closes, LAST_CALL_DAYS);
+    let sooner = |day: Day, by_km: Option<Day>| by_km.map_or(day, |by_km| by_km.min(day));
+    let last_call = days_before(sooner(due.closes, due.closes_by_km), LAST_CALL_DAYS);
     let missed = match due.standing {
         Standing::Missed(from) => from,
         _ => due.closes.plus_days(1),
@@ -81,7 +85,7 @@ pub fn steps(rule: &RuleView, due: &DueView, leads: &[u32]) -> Vec<(Step, Day)> 
     let upcoming = leads
         .iter()
         .filter(|lead| 3 * i64::from(**lead) <= nominal_days(rule.interval))
-        .map(|lead| (Step::Upcoming(*lead), days_before(due.due, *lead)))
+        .map(|lead| (Step::Upcoming(*lead), days_before(sooner(due.due, due.due_by_km), *lead)))
         .filter(|(_, day)| day.days().abs_diff(last_call.days()) > TOO_CLOSE.unsigned_abs());
     let mut steps: Vec<(Step, Day)> = upcoming
         .chain([(Step::LastCall, last_call)])

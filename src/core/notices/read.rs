@@ -3,6 +3,7 @@
 use super::{DueView, RuleView, Standing};
 use crate::core::assess::{Assessment, DueAnswer, DueStatus};
 use crate::core::calendar::Day;
+use crate::core::distance::Pace;
 use crate::core::terms::{Consequence, CountedFrom, Terms, Upkeep};
 
 /// The rules of terms, in their order.
@@ -15,10 +16,12 @@ pub fn rule_views(terms: &Terms) -> Vec<RuleView> {
     terms.upkeep.iter().map(view).collect()
 }
 
-/// The dues of a verdict as they are told of; `booked` says whether a booking lies inside the window of one.
+/// The dues of a verdict as they are told of; `pace` is how far the vehicle is driven a day, as far as that is known,
+/// `booked` says whether a booking lies inside the window of one.
 pub fn due_views(
     terms: &Terms,
     assessment: &Assessment,
+    pace: Option<&Pace>,
     booked: impl Fn(&DueAnswer) -> bool,
 ) -> Vec<DueView> {
     let view = |due: &DueAnswer| {
@@ -31,11 +34,18 @@ pub fn due_views(
             counted_from: rolling.then_some(due.opens),
             due: due.due,
             closes: due.closes,
+            due_by_km: expected(pace, due.due_km),
+            closes_by_km: expected(pace, due.closes_km),
             standing: standing(assessment, due),
             booked: booked(due),
         })
     };
     assessment.dues.iter().filter_map(view).collect()
+}
+
+/// The day on which an odometer is expected to show so much.
+pub fn expected(pace: Option<&Pace>, km: Option<u32>) -> Option<Day> {
+    pace?.passes(f64::from(km?)).expected
 }
 
 fn standing(assessment: &Assessment, due: &DueAnswer) -> Standing {

@@ -96,6 +96,8 @@ words! {
         NoticeFailed = "notice_failed",
         /// The owner did not come: ask, and book anew.
         AppointmentMissed = "appointment_missed",
+        /// An inspection found something: do what it asks for.
+        Remedy = "remedy",
     }
 }
 

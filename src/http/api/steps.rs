@@ -3,7 +3,7 @@
 use crate::app::page::Page;
 use crate::app::parts::Entered;
 use crate::core::ids::StepId;
-use crate::core::steps::Step;
+use crate::core::steps::{MixedStep, Step};
 use crate::http::answer::Answer;
 use crate::http::api::parts;
 use crate::http::auth::{Caller, Path};
@@ -14,9 +14,9 @@ use crate::http::body::Body;
 /// What was done before, between and after the coats.
 #[utoipa::path(get, path = "/v1/jobs/{id}/steps", tag = "jobs",
     params(("id" = String, Path), ("limit" = Option<u32>, Query, minimum = 1, maximum = 200), ("cursor" = Option<String>, Query)),
-    responses((status = 200, description = "A page of steps.", body = Page<Entered<Step>>)))]
+    responses((status = 200, description = "A page of steps.", body = Page<Entered<MixedStep>>)))]
 pub async fn list(caller: Caller, path: Path) -> Answer {
-    parts::list::<Step>(caller, path).await
+    parts::list::<MixedStep>(caller, path).await
 }
 
 /// Adds a step to an open job.
@@ -25,28 +25,28 @@ pub async fn list(caller: Caller, path: Path) -> Answer {
 /// the terms or a data sheet ask for before a coat is looked for among these.
 #[utoipa::path(post, path = "/v1/jobs/{id}/steps", tag = "jobs",
     params(("id" = String, Path), ("validate_only" = Option<bool>, Query)), request_body = Step,
-    responses((status = 201, description = "The new step.", body = Entered<Step>),
+    responses((status = 201, description = "The new step.", body = Entered<MixedStep>),
               (status = 200, description = "With `validate_only`: it would be taken.", body = Object)))]
 pub async fn add(caller: Caller, path: Path, body: Body) -> Answer {
-    parts::add::<Step>(caller, path, body).await
+    parts::add::<MixedStep>(caller, path, body).await
 }
 
 /// One step of a job.
 ///
 /// Its `ETag` is what a change of it asks for.
 #[utoipa::path(get, path = "/v1/jobs/{id}/steps/{row}", tag = "jobs", params(("id" = String, Path), ("row" = StepId, Path)),
-    responses((status = 200, description = "The step.", body = Entered<Step>)))]
+    responses((status = 200, description = "The step.", body = Entered<MixedStep>)))]
 pub async fn find(caller: Caller, path: Path) -> Answer {
-    parts::find::<Step>(caller, path).await
+    parts::find::<MixedStep>(caller, path).await
 }
 
 /// Changes a step of an open job by a merge patch.
 ///
 /// Once the job is signed off its steps no longer change; what was forgotten is an addendum.
 #[utoipa::path(patch, path = "/v1/jobs/{id}/steps/{row}", tag = "jobs", params(("id" = String, Path), ("row" = StepId, Path)),
-    request_body = Step, responses((status = 200, description = "The step as it is now.", body = Entered<Step>)))]
+    request_body = Step, responses((status = 200, description = "The step as it is now.", body = Entered<MixedStep>)))]
 pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
-    parts::change::<Step>(caller, path, body).await
+    parts::change::<MixedStep>(caller, path, body).await
 }
 
 /// Removes a step of an open job.
@@ -55,5 +55,5 @@ pub async fn change(caller: Caller, path: Path, body: Body) -> Answer {
 #[utoipa::path(delete, path = "/v1/jobs/{id}/steps/{row}", tag = "jobs", params(("id" = String, Path), ("row" = StepId, Path)),
     responses((status = 204, description = "Removed.")))]
 pub async fn remove(caller: Caller, path: Path) -> Answer {
-    parts::remove::<Step>(caller, path).await
+    parts::remove::<MixedStep>(caller, path).await
 }

@@ -26,6 +26,10 @@ pub async fn list(caller: Caller) -> Answer {
 /// Answered is, for each warranty and rule whose services name this one, what it did: meets a due, reinstates what
 /// was on hold, or nothing, and why. A service that no terms of this vehicle name is refused, so that a slip of the
 /// pen does not miss a due in silence. Only a manager countersigns what is entered late.
+///
+/// An `inspection` says panel by panel how water stood and what was measured; figures are held against the limits of the
+/// terms and against the panel's own first ones. What it comes to is worked out and can be overruled with a reason; a
+/// finding opens a task with its remedy.
 #[utoipa::path(post, path = "/v1/visits", tag = "visits", params(("validate_only" = Option<bool>, Query)), request_body = VisitInput,
     responses((status = 201, description = "The visit and what it did.", body = EnteredVisit),
               (status = 200, description = "With `validate_only`: it would be taken.", body = Object)))]

@@ -413,6 +413,9 @@ impl Scene {
                 let job = self.signed_off_on(&self.vehicle());
                 self.post(format!("{job}/addenda"), json!({"note": "The owner called."}))
             }
+            ("GET", "/v1/jobs/{id}/climate.svg" | "/v1/jobs/{id}/panels.svg") => {
+                self.get(format!("{}/{}", self.job(), path.rsplit_once('/')?.1))
+            }
             ("GET", "/v1/jobs/{id}/paint") => self.get(format!("{}/paint", self.job())),
             ("GET", "/v1/jobs/{id}/checks") => self.get(format!("{}/checks", self.job())),
             ("GET", "/v1/jobs/{id}/cure") => self.get(format!("{}/cure", self.job())),

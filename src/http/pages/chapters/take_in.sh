@@ -78,6 +78,8 @@ curl -s -X PATCH "$LUSTRUM/v1/jobs/$JOB/paint-readings/$PAINT" -H "$AUTH" \
   -H "If-Match: $(etag /v1/jobs/$JOB/paint-readings/$PAINT)" --json '{"ground": "paint"}'
 #= GET /v1/jobs/{id}/paint
 curl -s "$LUSTRUM/v1/jobs/$JOB/paint" -H "$AUTH"
+#= GET /v1/jobs/{id}/panels.svg
+curl -s -o panels.svg "$LUSTRUM/v1/jobs/$JOB/panels.svg" -H "$AUTH"
 #= DELETE /v1/jobs/{id}/paint-readings/{row}
 curl -s -X DELETE "$LUSTRUM/v1/jobs/$JOB/paint-readings/$PAINT" -H "$AUTH" \
   -H "If-Match: $(etag /v1/jobs/$JOB/paint-readings/$PAINT)"

@@ -40,6 +40,8 @@ curl -s "$LUSTRUM/v1/jobs/$JOB/climate" -H "$AUTH"
 READING=$(curl -s "$LUSTRUM/v1/jobs/$JOB/climate" -H "$AUTH" --json '{
   "at": "2026-03-09T09:55:00+01:00", "air_c": 20.5, "rh_pct": 48, "surface_c": 19,
   "place": "bay"}' | keep)
+#= GET /v1/jobs/{id}/climate.svg
+curl -s -o climate.svg "$LUSTRUM/v1/jobs/$JOB/climate.svg" -H "$AUTH"
 #= GET /v1/jobs/{id}/climate/{row}
 curl -s "$LUSTRUM/v1/jobs/$JOB/climate/$READING" -H "$AUTH"
 #= PATCH /v1/jobs/{id}/climate/{row}

@@ -29,6 +29,7 @@ impl Scene {
             ("GET", "/v1/warranties/{id}/certificate.jws") => self.get(of_warranty("certificate.jws")),
             ("GET", "/v1/warranties/{id}/assessment") => self.get(of_warranty("assessment")),
             ("GET", "/v1/warranties/{id}/dues") => self.get(of_warranty("dues")),
+            ("GET", "/v1/warranties/{id}/cover.svg") => self.get(of_warranty("cover.svg")),
             ("POST", "/v1/warranties/{id}/waivers") => {
                 let body =
                     json!({"upkeep": "annual", "number": 1, "on": "2026-03-10", "reason": "Goodwill."});

@@ -1,0 +1,1 @@
+ALTER TABLE steps DROP COLUMN bottle_ml;

@@ -1,0 +1,1 @@
+ALTER TABLE steps ADD COLUMN bottle_ml REAL;

@@ -1,0 +1,150 @@
+//! Pictures of a job and of a warranty: what is known, put together for drawing.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+
+use super::assessments::Case;
+use super::paint_readings::{self, PaintView};
+use super::{App, Error, Who, jobs as job_cases, shops, warranties as warranty_cases};
+use crate::core::assess::{CoverAnswer, DueAnswer, DueStatus, State};
+use crate::core::climate::ClimateReading;
+use crate::core::coats::LaidCoat;
+use crate::core::drawings::{
+    ClimateDrawing, CoverDrawing, DrawnBar, DrawnCoat, DrawnDue, DrawnPanel, DrawnReading, DueMark,
+    PanelMark, PanelsDrawing,
+};
+use crate::core::humidity::{dew_point, vapour_pressure};
+use crate::core::paint::PaintFlag;
+use crate::core::paint_readings::{PanelPaint, ReadOn};
+use crate::core::units::{Celsius, RelativeHumidity};
+use crate::core::words::Panel;
+use crate::db::parts::Part as _;
+
+/// The climate over a job, named by id or number, with dew point and coats.
+pub fn climate(app: &App, who: &Who, name: &str) -> Result<String, Error> {
+    app.db.read(|c| {
+        let job = job_cases::named(c, &who.shop, name)?;
+        let zone = shops::zone(c, app, &who.shop)?;
+        let readings = ClimateReading::of_job(c, &who.shop, job.id)?.into_iter().map(|row| drawn(&row.part));
+        let readings = readings.collect();
+        let coats = LaidCoat::of_job(c, &who.shop, job.id)?.into_iter().map(|row| {
+            let coat = row.part.coat;
+            let label = format!("{} on {}", coat.product, coat.surface);
+            DrawnCoat { label, from: coat.started_at.0, until: coat.ended_at.0.max(coat.started_at.0) }
+        });
+        let coats = coats.collect();
+        let title = format!("Climate over job {}", job.number);
+        Ok(ClimateDrawing { title, zone, readings, coats }.svg())
+    })
+}
+
+fn drawn(reading: &ClimateReading) -> DrawnReading {
+    let dew = || {
+        let (air, rh) = (Celsius::new(reading.air_c).ok()?, RelativeHumidity::new(reading.rh_pct).ok()?);
+        // Perfectly dry air has none.
+        dew_point(vapour_pressure(air, rh).ok()?).ok()
+    };
+    DrawnReading {
+        at: reading.at.0,
+        air_c: reading.air_c,
+        surface_c: reading.surface_c,
+        dew_c: dew().map(Celsius::get),
+        rh_pct: reading.rh_pct,
+    }
+}
+
+/// The panels of a job's vehicle with what was read of their paint.
+pub fn panels(app: &App, who: &Who, name: &str) -> Result<String, Error> {
+    let number = job_cases::find(app, who, name)?.number;
+    let PaintView { paint, .. } = paint_readings::of(app, who, name)?;
+    let panels: BTreeMap<Panel, DrawnPanel> =
+        paint.panels.into_iter().map(|panel| (panel.panel.clone(), drawn_panel(&panel))).collect();
+    let title = format!("Paint of job {number}, panel by panel");
+    let values = "Mean of the latest readings, µm".to_owned();
+    Ok(PanelsDrawing { title, values, panels }.svg())
+}
+
+fn drawn_panel(panel: &PanelPaint) -> DrawnPanel {
+    let latest = panel.after.as_ref().or(panel.before.as_ref());
+    let mark = match (panel.ground, panel.flags.is_empty()) {
+        (ReadOn::Film | ReadOn::Plastic, _) => PanelMark::Covered,
+        (ReadOn::Paint, false) => PanelMark::Flagged,
+        (ReadOn::Paint, true) => PanelMark::Read,
+    };
+    let value = match (panel.ground, latest) {
+        (ReadOn::Plastic, _) => "plastic".to_owned(),
+        (ReadOn::Film, Some(latest)) => format!("{:.0} film", latest.mean_um),
+        (_, Some(latest)) => format!("{:.0}", latest.mean_um),
+        (_, None) => String::new(),
+    };
+    let mut notes: Vec<String> = panel.flags.iter().map(|flag| said(*flag, panel)).collect();
+    if let Some(removed) = &panel.removed {
+        notes.push(format!("{:.1} µm removed", removed.mean_um));
+    }
+    DrawnPanel { value, mark, notes }
+}
+
+/// A flag in words.
+fn said(flag: PaintFlag, panel: &PanelPaint) -> String {
+    let least = panel.after.as_ref().or(panel.before.as_ref()).map_or(0.0, |latest| latest.min_um);
+    match flag {
+        PaintFlag::Thin => "thin: polish no more".into(),
+        PaintFlag::ThinSpot => format!("thin at a spot: {least:.0} µm"),
+        PaintFlag::LikelyRefinished => "much thicker than the others: likely refinished".into(),
+        PaintFlag::MuchRemovedInJob => "much removed in this job".into(),
+        PaintFlag::MuchRemovedInLife => {
+            format!("much removed in all jobs: {:.1} µm", panel.removed_in_life_um.unwrap_or_default())
+        }
+    }
+}
+
+/// The cover of a warranty, named by id or number, over time, with its dues; as of a day, today unless given.
+pub fn cover(app: &App, who: &Who, name: &str, as_of: Option<NaiveDate>) -> Result<String, Error> {
+    let as_of = as_of.unwrap_or_else(|| who.day(app.now()));
+    app.db.read(|c| {
+        let row = warranty_cases::standing(c, &who.shop, name)?;
+        let case = Case::load(c, &who.shop, row)?;
+        let assessment = case.assessment(&case.verdict(as_of, None));
+        let bar = |(surface, cover): (&String, &CoverAnswer)| DrawnBar {
+            surface: surface.replace('_', " "),
+            from: cover.from,
+            last_day: cover.last_day,
+            state: state(cover),
+            holds: cover.suspended.iter().map(|held| (held.since, held.until)).collect(),
+        };
+        let due = |due: &DueAnswer| DrawnDue {
+            upkeep: due.upkeep.clone(),
+            number: due.number,
+            opens: due.opens,
+            due: due.due,
+            closes: due.closes,
+            mark: match due.status {
+                DueStatus::Ahead => DueMark::Ahead,
+                DueStatus::Open => DueMark::Open,
+                DueStatus::Late => DueMark::Late,
+                DueStatus::Met => DueMark::Met,
+                DueStatus::Missed => DueMark::Missed,
+                DueStatus::Waived => DueMark::Waived,
+            },
+        };
+        let drawing = CoverDrawing {
+            title: format!("Cover of warranty {}", case.row.number),
+            as_of: as_of.into(),
+            surfaces: assessment.cover.iter().map(bar).collect(),
+            dues: assessment.dues.iter().map(due).collect(),
+        };
+        Ok(drawing.svg())
+    })
+}
+
+/// How cover stands, in words.
+fn state(cover: &CoverAnswer) -> String {
+    match (cover.state, cover.cause) {
+        (State::NotBegun, _) => "not begun".into(),
+        (State::InForce, _) => "in force".into(),
+        (State::Suspended, _) => "on hold".into(),
+        (State::Ended, Some(cause)) => format!("ended: {cause}"),
+        (State::Ended, None) => "ended".into(),
+    }
+}
