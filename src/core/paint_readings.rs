@@ -133,6 +133,7 @@ words! {
 
 /// What polishing took off a panel.
 #[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+#[schema(as = RemovedPaint)]
 pub struct Removed {
     /// Mean, µm.
     pub mean_um: f64,
