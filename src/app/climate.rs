@@ -149,17 +149,19 @@ fn readings(
     let given = Given { zone, days: asked.days, place: asked.place.as_deref(), now };
     let file = LoggerFile::open(bytes, &given).map_err(Rule::rules)?;
     let named = file.header.iter().zip(&file.columns);
-    let column = |(header, meant): (&String, &Option<crate::core::climate::Meant>)| {
-        let meant = (*meant)?;
-        Some(LoggerColumnView { header: header.clone(), column: meant.column, unit: meant.unit })
-    };
     let read_as = LoggerReadAs {
         encoding: file.encoding,
         delimiter: file.delimiter,
         decimal_comma: file.decimal_comma,
         days: file.days,
         zone: file.offset.map_or(zone.to_string(), |offset| offset.to_string()),
-        columns: named.clone().filter_map(column).collect(),
+        columns: named
+            .clone()
+            .filter_map(|(header, meant)| {
+                let meant = (*meant)?;
+                Some(LoggerColumnView { header: header.clone(), column: meant.column, unit: meant.unit })
+            })
+            .collect(),
         unused: named
             .filter(|(header, meant)| meant.is_none() && !header.is_empty())
             .map(|(header, _)| header.clone())

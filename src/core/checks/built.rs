@@ -204,6 +204,7 @@ impl Checker<'_> {
 
     /// Since when a panel carries a coating in service, as far as that is known; none where it carries none, or a
     /// machine polish took it off.
+    #[expect(clippy::option_option, reason = "no coating; one of which nobody knows since when; since then")]
     pub(super) fn aged(&self, before: &Before<'_>) -> Option<Option<DateTime<Utc>>> {
         let carries = |one: &&AgedPanel| one.surface == before.surface && one.panel == *before.panel;
         let since = self.job.aged.iter().filter(carries).map(|one| one.since).max()?;

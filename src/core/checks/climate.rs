@@ -154,11 +154,10 @@ impl Checker<'_> {
             self.find(said, seen)?;
         }
         if !unread.is_empty() {
-            let detail = format!(
-                "read {} at the vehicle now and enter it, or enter what was read then (of the two hours before the coat, \
-                 until it was level); nothing is taken for granted",
-                "air, humidity and panel"
-            );
+            let detail =
+                "read air, humidity and panel at the vehicle now and enter it, or enter what was read then (of the two \
+                 hours before the coat, until it was level); nothing is taken for granted"
+                    .to_owned();
             let said = Said {
                 measured: Some(format!("{} not measured", unread.join(", "))),
                 allowed: Some(of_unread.join("; ")),

@@ -313,6 +313,7 @@ impl Row<'_> {
     }
 
     /// A number within a range in °C or %; none where it is wrong, none within where the cell is empty and may be.
+    #[expect(clippy::option_option, reason = "wrong; empty, as it may be; a number")]
     fn number(&mut self, column: LoggerColumn, from: f64, to: f64, needed: bool) -> Option<Option<f64>> {
         let Some(text) = cell(self.record, self.places, column) else {
             if needed {

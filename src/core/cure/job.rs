@@ -40,6 +40,7 @@ impl PanelClock {
     }
 
     /// When a milestone is reached, where the sheet has it; none within: not with what is known.
+    #[expect(clippy::option_option, reason = "not in the sheets; in them and never reached; reached")]
     pub fn milestone(&self, name: &str) -> Option<Option<DateTime<Utc>>> {
         self.clock.1.iter().find(|one| one.name == name).map(|one| one.reached_at)
     }
@@ -145,6 +146,7 @@ impl<'j> JobClocks<'j> {
 
     /// When a milestone is reached on a panel, or on the whole vehicle: the latest of the coats whose sheets have it.
     /// None: no sheet has it; none within: not with what is known.
+    #[expect(clippy::option_option, reason = "not in the sheets; in them and never reached; reached")]
     pub fn milestone(&self, name: &str, panel: Option<&Panel>) -> Option<Option<DateTime<Utc>>> {
         let clocks = self.coats.iter().flat_map(|coat| &coat.panels);
         clocks
