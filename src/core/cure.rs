@@ -68,12 +68,11 @@ struct Tail {
     rate: f64,
 }
 
-/// Name and hours of each milestone, with the instant at which lamp or calendar close it whatever the hours say.
-fn milestones(
-    cure: &Cure,
-    applied_at: DateTime<Utc>,
-    planned: &[Stage],
-) -> Result<Vec<(String, EquivalentHours, Option<DateTime<Utc>>)>, Fault> {
+/// Name and hours of a milestone, with the instant at which lamp or calendar close it whatever the hours say.
+type Milestone = (String, EquivalentHours, Option<DateTime<Utc>>);
+
+/// Each milestone of a sheet.
+fn milestones(cure: &Cure, applied_at: DateTime<Utc>, planned: &[Stage]) -> Result<Vec<Milestone>, Fault> {
     let each = cure.milestones.iter().map(|milestone| {
         let latest = milestone
             .latest_days

@@ -100,10 +100,12 @@ fn offered(path: &str) -> &'static [&'static str] {
     if path.starts_with("/v1/exports/") {
         return &["text/csv", "application/jsonl"];
     }
-    match path.rsplit('/').next() {
-        Some("file") => &["image/jpeg", "image/png"],
-        Some("thumbnail") => &["image/jpeg"],
-        Some(name) if name.ends_with(".svg") => &["image/svg+xml"],
+    let name = path.rsplit('/').next().unwrap_or_default();
+    match (name, name.rsplit_once('.')) {
+        ("file", _) => &["image/jpeg", "image/png"],
+        ("thumbnail", _) => &["image/jpeg"],
+        (_, Some((_, "svg"))) => &["image/svg+xml"],
+        (_, Some((_, "jws"))) => &["application/jose"],
         _ => &["application/json", "application/problem+json"],
     }
 }

@@ -15,7 +15,9 @@ on_both!(
 
 impl TestShop {
     fn certificate(&self, warranty: &str) -> String {
-        let answer = self.desk.call("GET", &format!("/v1/warranties/{warranty}/certificate.jws"), &[], None);
+        let asked = [("Accept", "application/jose")];
+        let answer =
+            self.desk.call("GET", &format!("/v1/warranties/{warranty}/certificate.jws"), &asked, None);
         assert_eq!((answer.status, answer.header("content-type")), (200, Some("application/jose")));
         answer.text
     }

@@ -127,7 +127,7 @@ fn column_of(key: &str) -> Option<(LoggerColumn, &str)> {
 }
 
 fn is_fahrenheit(said: &str) -> bool {
-    let letters: String = said.chars().filter(|c| c.is_ascii_alphabetic()).collect();
+    let letters: String = said.chars().filter(char::is_ascii_alphabetic).collect();
     matches!(letters.as_str(), "f" | "degf" | "fahrenheit" | "gradf")
 }
 

@@ -40,7 +40,6 @@ impl PanelClock {
     }
 
     /// When a milestone is reached, where the sheet has it; none within: not with what is known.
-    #[expect(clippy::option_option, reason = "not in the sheets; in them and never reached; reached")]
     pub fn milestone(&self, name: &str) -> Option<Option<DateTime<Utc>>> {
         self.clock.1.iter().find(|one| one.name == name).map(|one| one.reached_at)
     }
@@ -146,7 +145,6 @@ impl<'j> JobClocks<'j> {
 
     /// When a milestone is reached on a panel, or on the whole vehicle: the latest of the coats whose sheets have it.
     /// None: no sheet has it; none within: not with what is known.
-    #[expect(clippy::option_option, reason = "not in the sheets; in them and never reached; reached")]
     pub fn milestone(&self, name: &str, panel: Option<&Panel>) -> Option<Option<DateTime<Utc>>> {
         let clocks = self.coats.iter().flat_map(|coat| &coat.panels);
         clocks
@@ -217,7 +215,8 @@ fn clocks<'j>(
     let Some(cure) = seen.sheet.as_ref().and_then(|sheet| sheet.cure.as_ref()) else {
         return Ok(CoatClocks { seen, panels: Vec::new() });
     };
-    let mut known: Vec<(DateTime<Utc>, Vec<usize>, Rc<(CureClock, Vec<Reached>)>)> = Vec::new();
+    type Known = (DateTime<Utc>, Vec<usize>, Rc<(CureClock, Vec<Reached>)>);
+    let mut known: Vec<Known> = Vec::new();
     let mut panels = Vec::new();
     for panel in &seen.coat.panels {
         let applied_at = seen.coat.begins_on(panel).0;

@@ -228,7 +228,7 @@ fn mark(canvas: &mut Canvas, mark: DueMark, (x, y): (f64, f64)) {
             canvas.line((x - 5.0, y + 5.0), (x + 5.0, y - 5.0), Stroke::plain(INK, 2.4));
         }
         DueMark::Waived => {
-            canvas.polygon(&[(x, y - 6.0), (x + 6.0, y), (x, y + 6.0), (x - 6.0, y)], PAPER, ink)
+            canvas.polygon(&[(x, y - 6.0), (x + 6.0, y), (x, y + 6.0), (x - 6.0, y)], PAPER, ink);
         }
     }
 }

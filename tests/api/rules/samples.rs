@@ -421,7 +421,7 @@ impl Scene {
             ("GET", "/v1/jobs/{id}/cure") => self.get(format!("{}/cure", self.job())),
             ("POST", "/v1/jobs/{id}/cure") => {
                 let stage = json!({"from": "2026-03-10T08:00:00Z", "until": "2026-03-11T08:00:00Z", "c": 20, "rh_pct": 50});
-                self.post(&format!("{}/cure", self.job()), json!({"stages": [stage]})).of(200)
+                self.post(format!("{}/cure", self.job()), json!({"stages": [stage]})).of(200)
             }
             ("POST", "/v1/jobs/{id}/passes") => {
                 let job = self.job();
