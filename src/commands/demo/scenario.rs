@@ -82,7 +82,7 @@ pub(super) fn products() -> Vec<Value> {
                 "reference": {"c": 20, "rh_pct": 50}, "stops_below_c": 5, "temperature": {"q10": 2.0},
                 "milestones": [
                     {"name": "dry to touch", "h": 1}, {"name": "water-safe", "h": 12},
-                    {"name": "wash-safe", "h": 168, "latest_days": 30},
+                    {"name": "wash-safe", "h": 168, "latest_days": 14},
                 ],
             },
             "cautions": ["Nitrile gloves and eye protection; work where air moves; no ignition source near the open bottle. \
