@@ -23,7 +23,7 @@ const BAY_C: f64 = 20.0;
 /// What is asked of a job's cure, nothing of which is kept.
 #[derive(Debug, Clone, Default, Deserialize, utoipa::ToSchema)]
 #[serde(deny_unknown_fields)]
-pub struct CureQuestion {
+pub struct CureAsked {
     /// The instant at which it is asked; now unless given.
     #[serde(default)]
     pub at: Option<Moment>,
@@ -211,7 +211,7 @@ fn view(
 }
 
 /// How far a job has cured, and whether its vehicle may leave. Nothing is kept of what is asked.
-pub fn ask(app: &App, who: &Who, name: &str, question: &CureQuestion) -> Result<CureView, Error> {
+pub fn ask(app: &App, who: &Who, name: &str, question: &CureAsked) -> Result<CureView, Error> {
     let faults = question.stages.iter().flat_map(|stages| stages::faults(stages));
     all_clear(faults.map(|fault| fault.within("/stages")).collect())?;
     let at = question.at.map_or(app.now(), |at| at.0);

@@ -89,7 +89,10 @@ def main(url, email, password):
     entered = {done(post_v1_jobs_id_coats.sync(job.number, client=client, body=coat, idempotency_key="coat-1")).id
                for _ in range(2)}
     assert len(entered) == 1
-    assert done(get_v1_jobs_id_checks.sync(job.number, client=client)).items == []
+    look = m.Step(kind=m.StepKind.HIGH_SPOT_CHECK, surfaces=[m.Surface.PAINT], ended_at=at(9, 45))
+    done(post_v1_jobs_id_steps.sync(str(job.id), client=client, body=look))
+    found = done(get_v1_jobs_id_checks.sync(job.number, client=client)).items
+    assert found == [], found
     assert done(post_v1_jobs_id_sign_off.sync(job.number, client=client)).state == m.JobState.SIGNED_OFF
     handed = done(post_v1_jobs_id_handover.sync(
         job.number, client=client, body=m.HandoverInput(on=ON, odometer=odometer)))

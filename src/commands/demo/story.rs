@@ -11,7 +11,7 @@ use serde_json::{Value, json};
 
 use super::scenario::{self, DESK, MANAGER, PASSWORD, Scenario, TECHNICIAN, Taken, ZONE};
 use super::{Failure, config};
-use crate::app::cure::CureQuestion;
+use crate::app::cure::CureAsked;
 use crate::app::eligibility::{By, Eligibility, look_up};
 use crate::app::members::{self, NewMember};
 use crate::app::setup::{self, Founding};
@@ -272,7 +272,7 @@ impl<'a> Story<'a> {
         }
         let after = checks::list(&self.app, &self.technician, &job.to_string())?;
         self.tell_checks(&after)?;
-        let tonight = cure::ask(&self.app, &self.technician, &job.to_string(), &CureQuestion::default())?;
+        let tonight = cure::ask(&self.app, &self.technician, &job.to_string(), &CureAsked::default())?;
         self.tell_cure(&tonight)?;
         self.hand_over(0, vehicle, job, taken.km + 4)?;
         self.plan_inspection(0)

@@ -107,6 +107,7 @@ pub struct InspectedPanel {
     pub gloss_gu: Option<f64>,
     /// The angle at which gloss was read: 20, 60 or 85 degrees; 60 unless given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 20, maximum = 85)]
     pub gloss_at_deg: Option<u8>,
     /// Colour as L*, a*, b*.
     #[serde(default, skip_serializing_if = "Option::is_none")]

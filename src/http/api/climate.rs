@@ -44,7 +44,7 @@ pub async fn list(caller: Caller, path: Path) -> Answer {
               (status = 200, description = "With `validate_only`: it would be taken.", body = ClimatePreview)))]
 pub async fn add(caller: Caller, path: Path, service: web::Data<Service>, body: Body) -> Answer {
     if !body.is_table() {
-        return parts::add::<ClimateReading>(caller, path, body).await;
+        return parts::add_unless::<ClimateReading>(caller, path, body, &["zone", "days", "place"]).await;
     }
     let job = job(&caller, &path).await?;
     let file = body.file().await?;

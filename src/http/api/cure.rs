@@ -1,7 +1,7 @@
 //! Cure of a job.
 
 use super::jobs::job;
-use crate::app::cure::{self, CureQuestion, CureView};
+use crate::app::cure::{self, CureAsked, CureView};
 use crate::core::calendar::Moment;
 use crate::http::answer::{Answer, ok};
 use crate::http::auth::{Caller, Path};
@@ -19,7 +19,7 @@ pub async fn find(caller: Caller, path: Path) -> Answer {
     let mut query = caller.query();
     let at = query.parsed::<Moment>("at", "an instant with offset such as 2026-03-10T09:30:00Z");
     query.finish()?;
-    let question = CureQuestion { at, stages: None };
+    let question = CureAsked { at, stages: None };
     ok(&caller.run(move |app, who| cure::ask(app, who, &job.id.to_string(), &question)).await?)
 }
 
@@ -27,11 +27,11 @@ pub async fn find(caller: Caller, path: Path) -> Answer {
 ///
 /// Send the `stages` of a help and its `at` to see that the vehicle may leave then. A plan that is to stay is set on the
 /// job itself.
-#[utoipa::path(post, path = "/v1/jobs/{id}/cure", tag = "jobs", params(("id" = String, Path)), request_body = CureQuestion,
+#[utoipa::path(post, path = "/v1/jobs/{id}/cure", tag = "jobs", params(("id" = String, Path)), request_body = CureAsked,
     responses((status = 200, description = "Cure under that plan.", body = CureView)))]
 pub async fn what_if(caller: Caller, path: Path, body: Body) -> Answer {
     let job = job(&caller, &path).await?;
-    let question: CureQuestion = body.read().await?;
+    let question: CureAsked = body.read().await?;
     caller.query().finish()?;
     caller.once(move |app, who| cure::ask(app, who, &job.id.to_string(), &question), ok).await
 }

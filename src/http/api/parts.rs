@@ -3,6 +3,7 @@
 
 use super::jobs::job;
 use crate::app::parts::{self, Entered, Kind};
+use crate::core::error::{Fault, all_clear};
 use crate::core::ids::JobId;
 use crate::http::answer::{Answer, created, nothing, ok, versioned};
 use crate::http::auth::{Caller, Path};
@@ -16,11 +17,26 @@ pub(super) async fn list<P: Kind>(caller: Caller, path: Path) -> Answer {
 }
 
 pub(super) async fn add<P: Kind>(caller: Caller, path: Path, body: Body) -> Answer {
+    add_unless::<P>(caller, path, body, &[]).await
+}
+
+/// Adds one of which these parameters cannot be said, since they are about files of many: 422.
+pub(super) async fn add_unless<P: Kind>(
+    caller: Caller,
+    path: Path,
+    body: Body,
+    of_files: &[&'static str],
+) -> Answer {
     let job = job(&caller, &path).await?;
     let input: P::Input = body.read().await?;
     let mut query = caller.query();
     let validate_only = query.flag("validate_only");
+    let of_files = of_files.iter().filter(|name| query.text(name).is_some());
+    let faults: Vec<Fault> = of_files
+        .map(|name| Fault::new(*name, "only_of_files", "it is said of a file, not of one reading"))
+        .collect();
     query.finish()?;
+    all_clear(faults)?;
     caller
         .once_or_try(
             move |app, who| parts::add::<P>(app, who, job.id, input, validate_only),
