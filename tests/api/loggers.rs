@@ -95,7 +95,7 @@ fn what_a_file_leaves_open_is_asked_for(shop: TestShop) {
         let tried = shop.technician.file(&format!("{path}?days={days}&validate_only=true"), file).ok();
         assert_eq!(tried["first_at"], at);
     }
-    for query in ["zone=Europe/Atlantis", "days=either", "kind=climate"] {
+    for query in ["days=either", "kind=climate"] {
         shop.technician.file(&format!("{path}?{query}"), file).refused(400, "malformed");
     }
     let empty = shop.technician.file(&path, b"Time,Temp,RH\n").faults(422, "rule_broken");
@@ -103,5 +103,9 @@ fn what_a_file_leaves_open_is_asked_for(shop: TestShop) {
     // A single reading goes on as it did, and knows nothing of files.
     let one = json!({"at": "2026-03-09T09:30:00Z", "air_c": 20.0, "rh_pct": 50});
     shop.technician.post(&path, &one).created();
-    shop.technician.post(&format!("{path}?zone=UTC"), &one).refused(400, "malformed");
+    // What is said of files cannot be said of one reading.
+    let told = shop.technician.post(&format!("{path}?zone=UTC"), &one).faults(422, "rule_broken");
+    assert_eq!(told, [("zone".to_owned(), "only_of_files".to_owned())]);
+    let told = shop.technician.file(&format!("{path}?zone=Europe/Atlantis"), file).faults(422, "rule_broken");
+    assert_eq!(told, [("zone".to_owned(), "unknown_zone".to_owned())]);
 }

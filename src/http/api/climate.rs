@@ -1,13 +1,13 @@
 //! Climate readings of a job.
 
 use actix_web::web;
-use chrono_tz::Tz;
 
 use super::jobs::job;
 use crate::app::climate::{self, ClimateAdded, ClimatePreview, FileAsked};
 use crate::app::page::Page;
 use crate::app::parts::Entered;
 use crate::core::climate::ClimateReading;
+use crate::core::error::Error as Rule;
 use crate::core::ids::ClimateId;
 use crate::core::imports::DayOrder;
 use crate::http::Service;
@@ -49,13 +49,16 @@ pub async fn add(caller: Caller, path: Path, service: web::Data<Service>, body: 
     let job = job(&caller, &path).await?;
     let file = body.file().await?;
     let mut query = caller.query();
-    let asked = FileAsked {
-        zone: query.parsed::<Tz>("zone", "an IANA time zone such as Europe/Lisbon"),
+    let zone = query.text("zone");
+    let mut asked = FileAsked {
+        zone: None,
         days: query.parsed::<DayOrder>("days", &DayOrder::WORDS.join(" or ")),
         place: query.text("place"),
     };
     let validate_only = query.flag("validate_only");
     query.finish()?;
+    let zone = zone.map(|name| crate::app::zone("zone", &name)).transpose();
+    asked.zone = zone.map_err(|fault| Rule::rules(vec![fault]))?;
     // One file at a time is in memory.
     let _turn = service.file_turn().await?;
     if validate_only {
