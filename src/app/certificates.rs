@@ -2,17 +2,17 @@
 //! and without asking it. Whether the warranty still stands is for the page of its code to say.
 
 use chrono::{DateTime, Utc};
-use ed25519_dalek::SigningKey;
+use ed25519_dalek::VerifyingKey;
 use serde::Serialize;
 use serde_json::{Value, json};
-use uuid::Uuid;
 
+use super::keys::{self, Key};
 use super::{App, Error, Who, shops, warranties as named};
 use crate::core::error::Error as Rule;
 use crate::core::ids::Digest;
 use crate::core::jws;
 use crate::core::record::canonical;
-use crate::db::{self, Conn, Installation, Tx, installation, vehicles, warranties};
+use crate::db::{self, Conn, Db, installation, vehicles, warranties};
 
 /// What the keys are kept under.
 const PURPOSE: &str = "certificates";
@@ -26,36 +26,28 @@ pub struct KeyView {
     pub retired_at: Option<DateTime<Utc>>,
 }
 
-/// The keys, newest first, with their names.
-fn keys(conn: &mut Conn, scope: &Installation) -> Result<Vec<(installation::KeyRow, SigningKey)>, Error> {
-    let rows = installation::keys_for(conn, scope, PURPOSE)?;
-    let key = |row: installation::KeyRow| {
-        let seed = <[u8; 32]>::try_from(row.secret.as_slice());
-        let broken = |_| db::Error::Other(format!("the key {} is broken", row.id));
-        Ok((row.clone(), SigningKey::from_bytes(&seed.map_err(broken)?)))
-    };
-    rows.into_iter().map(key).collect()
+/// The public keys with their names, newest first.
+fn public(keys: &[Key]) -> Vec<(&str, VerifyingKey)> {
+    keys.iter().map(|key| (key.id.as_str(), key.key.verifying_key())).collect()
 }
 
-fn make(tx: &mut Tx<'_>, scope: &Installation, now: DateTime<Utc>) -> Result<(), Error> {
-    let mut seed = [0; 32];
-    getrandom::fill(&mut seed).map_err(|e| db::Error::Other(format!("no randomness: {e}")))?;
-    Ok(installation::add_key(tx, scope, &Uuid::now_v7().to_string(), PURPOSE, &seed, now)?)
+/// Makes the first key, where there is none yet.
+pub(super) fn prepare(db: &Db, now: DateTime<Utc>) -> Result<(), Error> {
+    keys::made(db, PURPOSE, now).map(|_| ())
 }
 
 /// The public keys, retired ones too, as a JWK set (RFC 7517): what is published at `/.well-known/jwks.json`.
 pub fn public_keys(app: &App) -> Result<Value, Error> {
     let scope = app.db.installation();
-    let keys = app.db.read(|c| keys(c, &scope))?;
-    let named: Vec<_> = keys.iter().map(|(row, key)| (row.id.as_str(), key.verifying_key())).collect();
-    Ok(jws::key_set(&named))
+    let keys = app.db.read(|c| keys::of(c, &scope, PURPOSE))?;
+    Ok(jws::key_set(&public(&keys)))
 }
 
 /// The keys, newest first.
 pub fn list_keys(app: &App) -> Result<Vec<KeyView>, Error> {
     let scope = app.db.installation();
-    let keys = app.db.read(|c| keys(c, &scope))?;
-    Ok(keys.into_iter().map(|(row, _)| KeyView { id: row.id, retired_at: row.retired_at }).collect())
+    let keys = app.db.read(|c| keys::of(c, &scope, PURPOSE))?;
+    Ok(keys.into_iter().map(|key| KeyView { id: key.id, retired_at: key.retired_at }).collect())
 }
 
 /// Makes a new key by which certificates are signed from now on; those that were signed before stay good.
@@ -63,7 +55,7 @@ pub fn rotate_keys(app: &App) -> Result<Vec<KeyView>, Error> {
     let (scope, now) = (app.db.installation(), app.now());
     app.db.write::<_, Error>(move |tx| {
         installation::retire_keys(tx, &scope, PURPOSE, now)?;
-        make(tx, &scope, now)
+        keys::make(tx, &scope, PURPOSE, now)
     })?;
     list_keys(app)
 }
@@ -72,22 +64,11 @@ pub fn rotate_keys(app: &App) -> Result<Vec<KeyView>, Error> {
 /// has none.
 pub fn signed(app: &App, who: &Who, name: &str) -> Result<String, Error> {
     let scope = app.db.installation();
-    let signs =
-        |c: &mut Conn| Ok::<_, Error>(keys(c, &scope)?.into_iter().find(|(row, _)| row.retired_at.is_none()));
-    let there = app.db.read(signs)?;
-    let (row, key) = match there {
-        Some(key) => key,
-        None => {
-            let now = app.now();
-            app.db.write::<_, Error>(move |tx| {
-                // Another request may have been first.
-                if keys(tx, &scope)?.is_empty() { make(tx, &scope, now) } else { Ok(()) }
-            })?;
-            app.db.read(signs)?.ok_or_else(|| db::Error::Other("no key signs certificates".into()))?
-        }
-    };
-    let says = app.db.read(|c| says(c, app, who, name))?;
-    jws::sign(&says, &row.id, &key).map_err(|fault| db::Error::Other(fault.detail).into())
+    let (keys, says) =
+        app.db.read::<_, Error>(|c| Ok((keys::of(c, &scope, PURPOSE)?, says(c, app, who, name)?)))?;
+    let signs = keys.iter().find(|key| key.retired_at.is_none());
+    let Key { id, key, .. } = signs.ok_or_else(|| db::Error::Other("no key signs certificates".into()))?;
+    jws::sign(&says, id, key).map_err(|fault| db::Error::Other(fault.detail).into())
 }
 
 /// What a certificate says: what was promised, and to which vehicle. Nothing personal.
@@ -133,9 +114,8 @@ fn says(conn: &mut Conn, app: &App, who: &Who, name: &str) -> Result<Value, Erro
 
 /// The code of verification that a certificate names, if it was signed here.
 pub(crate) fn code_of(conn: &mut Conn, app: &App, certificate: &str) -> Result<Option<String>, Error> {
-    let keys = keys(conn, &app.db.installation())?;
-    let public: Vec<_> = keys.iter().map(|(row, key)| (row.id.as_str(), key.verifying_key())).collect();
-    let known = jws::keys(&jws::key_set(&public)).map_err(|fault| db::Error::Other(fault.detail))?;
+    let keys = keys::of(conn, &app.db.installation(), PURPOSE)?;
+    let known = jws::keys(&jws::key_set(&public(&keys))).map_err(|fault| db::Error::Other(fault.detail))?;
     let says =
         jws::payload(certificate, &known).and_then(|bytes| serde_json::from_slice::<Value>(&bytes).ok());
     Ok(says.and_then(|says| says["jti"].as_str().map(str::to_owned)))

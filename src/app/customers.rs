@@ -4,7 +4,7 @@ use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
-use super::notices::{Refusal, refusal, vouched_for};
+use super::notices::{Refusal, refusals, vouched_for};
 use super::page::{Page, Wanted};
 use super::vehicles::refresh_key;
 use super::{App, Error, Who, new_id, patched, shops};
@@ -152,12 +152,17 @@ impl From<CustomerRow> for CustomerView {
     }
 }
 
+/// Customers as they are answered.
+fn views(conn: &mut Conn, shop: &Shop, rows: Vec<CustomerRow>) -> Result<Vec<CustomerView>, Error> {
+    let emails: Vec<Option<&str>> = rows.iter().map(|row| row.email.as_deref()).collect();
+    let refusals = refusals(conn, shop, &emails)?;
+    let view = |(row, email_refused): (CustomerRow, _)| CustomerView { email_refused, ..row.into() };
+    Ok(rows.into_iter().zip(refusals).map(view).collect())
+}
+
 /// A customer as they are answered.
 fn view(conn: &mut Conn, shop: &Shop, row: CustomerRow) -> Result<CustomerView, Error> {
-    let email_refused = match &row.email {
-        Some(email) => refusal(conn, shop, email)?,
-        None => None,
-    };
+    let email_refused = refusals(conn, shop, &[row.email.as_deref()])?.into_iter().next().flatten();
     Ok(CustomerView { email_refused, ..row.into() })
 }
 
@@ -194,8 +199,7 @@ pub fn list(
     let sought = q.map(Sought::of).filter(|sought| !sought.is_nothing());
     app.db.read(|c| {
         let rows = customers::list(c, &who.shop, sought.as_ref(), wanted.after, wanted.rows())?;
-        let views: Result<Vec<_>, Error> = rows.into_iter().map(|row| view(c, &who.shop, row)).collect();
-        Ok(wanted.page(views?, |view| view.id))
+        Ok(wanted.page(views(c, &who.shop, rows)?, |view| view.id))
     })
 }
 

@@ -7,10 +7,10 @@ use chrono::{DateTime, Utc};
 use ed25519_dalek::{Signature, Signer as _, SigningKey};
 use uuid::Uuid;
 
-use super::Error;
+use super::{Error, keys};
 use crate::core::ids::CustomerId;
 use crate::core::words::MailChoice;
-use crate::db::{self, Db, installation};
+use crate::db::{self, Db};
 
 /// What the keys are kept under.
 const PURPOSE: &str = "links";
@@ -28,28 +28,8 @@ pub(crate) struct Links {
 impl Links {
     /// Loads the keys of the installation, and makes the first one.
     pub(crate) fn load(db: &Db, now: DateTime<Utc>) -> Result<Self, Error> {
-        let scope = db.installation();
-        let mut rows = db.read::<_, Error>(|c| Ok(installation::keys_for(c, &scope, PURPOSE)?))?;
-        if rows.is_empty() {
-            let mut seed = [0; 32];
-            getrandom::fill(&mut seed).map_err(|e| db::Error::Other(format!("no randomness: {e}")))?;
-            rows = db.write::<_, Error>(move |tx| {
-                let there = installation::keys_for(tx, &scope, PURPOSE)?;
-                if there.is_empty() {
-                    installation::add_key(tx, &scope, &Uuid::now_v7().to_string(), PURPOSE, &seed, now)?;
-                }
-                Ok(installation::keys_for(tx, &scope, PURPOSE)?)
-            })?;
-        }
-        let keys: Option<Vec<SigningKey>> = rows
-            .iter()
-            .map(|row| {
-                <[u8; 32]>::try_from(row.secret.as_slice()).ok().map(|seed| SigningKey::from_bytes(&seed))
-            })
-            .collect();
-        let broken = || db::Error::Other("a key for links is broken".into());
-        let keys = keys.ok_or_else(broken)?;
-        let newest = keys.first().cloned().ok_or_else(broken)?;
+        let keys: Vec<SigningKey> = keys::made(db, PURPOSE, now)?.into_iter().map(|key| key.key).collect();
+        let newest = keys.first().cloned().ok_or_else(|| db::Error::Other("no key signs links".into()))?;
         Ok(Self { keys, newest })
     }
 
@@ -75,6 +55,7 @@ impl Links {
     }
 }
 
+/// What is signed. A choice is told by its place among all: new ones come after those that are there.
 fn said(customer: CustomerId, choice: MailChoice) -> Vec<u8> {
     let place = MailChoice::ALL.iter().position(|known| *known == choice).unwrap_or_default();
     let place = u8::try_from(place).unwrap_or_default();

@@ -33,6 +33,7 @@ pub mod imports;
 pub(crate) mod inspections;
 mod job_sheet;
 pub mod jobs;
+mod keys;
 mod links;
 pub mod mail_choices;
 pub mod marks;
@@ -123,6 +124,7 @@ impl App {
         }
         let tokens = Arc::new(sessions::Tokens::load(&db)?);
         let links = Arc::new(links::Links::load(&db, clock.now())?);
+        certificates::prepare(&db, clock.now())?;
         let dkim = config.dkim.as_ref().map(surroundings::dkim).transpose();
         let dkim = dkim.map_err(|fault| Rule::rule("LUSTRUM_DKIM_KEY_FILE", fault.code, fault.detail))?;
         let files = Files::new(&config.files);

@@ -8,13 +8,13 @@ use ed25519_dalek::{Signature, Signer as _, SigningKey, Verifier as _};
 use jsonwebtoken::{Algorithm, DecodingKey, EncodingKey, Header, Validation};
 use serde::{Deserialize, Serialize};
 
-use super::{App, Error, Who, members, new_id};
+use super::{App, Error, Who, keys, members, new_id};
 use crate::core::email::Email;
 use crate::core::error::Error as Rule;
 use crate::core::ids::{MemberId, SessionId, ShopId};
 use crate::core::words::Role;
 use crate::db::people::{self, MemberRow, SessionRow};
-use crate::db::{self, Conn, Db, Installation, Tx, installation};
+use crate::db::{self, Conn, Db, Installation, Tx};
 
 /// How long an access token is good for, in seconds.
 pub const ACCESS_SECONDS: i64 = 900;
@@ -114,10 +114,7 @@ impl Tokens {
     /// Makes the keys of a new installation.
     pub(crate) fn make(tx: &mut Tx<'_>, scope: &Installation, now: DateTime<Utc>) -> Result<(), Error> {
         for purpose in [ACCESS, REFRESH] {
-            let mut seed = [0; 32];
-            getrandom::fill(&mut seed).map_err(|e| db::Error::Other(format!("no randomness: {e}")))?;
-            let id = uuid::Uuid::now_v7().to_string();
-            installation::add_key(tx, scope, &id, purpose, &seed, now)?;
+            keys::make(tx, scope, purpose, now)?;
         }
         Ok(())
     }
@@ -127,12 +124,10 @@ impl Tokens {
         // A second call finds it installed, which is just as well.
         let _ = jsonwebtoken::crypto::rust_crypto::DEFAULT_PROVIDER.install_default();
         let key = |purpose| {
-            let keys = db.read(|c| installation::keys_for(c, &db.installation(), purpose))?;
-            let seed = keys.first().and_then(|key| <[u8; 32]>::try_from(key.secret.as_slice()).ok());
-            seed.map(|seed| SigningKey::from_bytes(&seed)).ok_or_else(|| {
-                db::Error::Other(
-                    "the database has not been set up: run `lustrum init` or `lustrum demo`".into(),
-                )
+            let newest = db.read(|c| keys::of(c, &db.installation(), purpose))?.into_iter().next();
+            newest.map(|key| key.key).ok_or_else(|| {
+                let detail = "the database has not been set up: run `lustrum init` or `lustrum demo`";
+                Error::from(db::Error::Other(detail.into()))
             })
         };
         let (access, refresh) = (key(ACCESS)?, key(REFRESH)?);

@@ -29,9 +29,6 @@ pub(super) fn run(config: Config, args: &Args) -> Result<(), Failure> {
         What::List => certificates::list_keys(&app)?,
         What::Rotate => certificates::rotate_keys(&app)?,
     };
-    if keys.is_empty() {
-        println!("none yet: the first is made with the first certificate");
-    }
     for key in keys {
         match key.retired_at {
             None => println!("{}  signs", key.id),

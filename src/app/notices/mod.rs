@@ -12,7 +12,7 @@ use chrono::{DateTime, Utc};
 use serde::Serialize;
 
 pub use refused::Refusal;
-pub(crate) use refused::{came_back, refusal, vouched_for};
+pub(crate) use refused::{came_back, refusals, vouched_for};
 
 use super::dues::{DueCustomer, DueVehicle};
 use super::page::{Page, Wanted};

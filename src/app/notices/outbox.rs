@@ -167,9 +167,10 @@ fn upkeep_goes(
         return Ok(Goes::Now);
     }
     Ok(Goes::Never(format!(
-        "the owner has had {} mails about upkeep within a year; of the {} that there may be, the rest are kept for what matters more",
-        had.len(),
-        cadence.a_year
+        "of the {} mails about upkeep that there may be within a year the owner has had {}; the rest are kept for what \
+         matters more",
+        cadence.a_year,
+        had.len()
     )))
 }
 

@@ -39,10 +39,25 @@ pub(super) fn put_down(
     Ok(())
 }
 
+/// What was said of each of these addresses, if it takes no more mails.
+pub(crate) fn refusals(
+    conn: &mut Conn,
+    shop: &Shop,
+    emails: &[Option<&str>],
+) -> Result<Vec<Option<Refusal>>, Error> {
+    let kept: Vec<Option<String>> = emails.iter().map(|email| email.map(as_kept)).collect();
+    let asked: Vec<&str> = kept.iter().flatten().map(String::as_str).collect();
+    let found = suppressions::of(conn, shop, &asked)?;
+    let of = |email: String| {
+        let known = found.iter().find(|(known, ..)| *known == email);
+        known.map(|(_, words, at)| Refusal { words: words.clone(), at: *at })
+    };
+    Ok(kept.into_iter().map(|email| email.and_then(of)).collect())
+}
+
 /// What was said of an address, if it takes no more mails.
-pub(crate) fn refusal(conn: &mut Conn, shop: &Shop, email: &str) -> Result<Option<Refusal>, Error> {
-    let found = suppressions::of(conn, shop, &[&as_kept(email)])?;
-    Ok(found.into_iter().next().map(|(_, words, at)| Refusal { words, at }))
+pub(super) fn refusal(conn: &mut Conn, shop: &Shop, email: &str) -> Result<Option<Refusal>, Error> {
+    Ok(refusals(conn, shop, &[Some(email)])?.into_iter().next().flatten())
 }
 
 /// Whoever enters an address anew vouches for it.

@@ -60,7 +60,8 @@ impl Checker<'_> {
             return Ok(());
         }
         let detail = format!(
-            "batch {batch} of {product} was opened on {opened} and keeps for {keeps}: take a fresh bottle; of what is laid,              watch whether it levels and cures as usual. If another bottle of the batch was used, correct the batch"
+            "batch {batch} of {product} was opened on {opened} and keeps for {keeps}: take a fresh bottle; of what is laid, \
+             watch whether it levels and cures as usual. If another bottle of the batch was used, correct the batch"
         );
         let said = Said {
             severity: Severity::Warns,
@@ -83,9 +84,11 @@ impl Checker<'_> {
         let Some(((ml, area), goes)) = seen.coat.ml.zip(seen.coat.area_m2).zip(goes) else { return Ok(()) };
         let usual = area / goes;
         let detail = if ml < usual / 2.0 {
-            "little for that area: the film may be thin or parts uncoated. Look at the panels under light, and correct              millilitres or area if they were mistyped"
+            "little for that area: the film may be thin or parts uncoated. Look at the panels under light, and correct \
+             millilitres or area if they were mistyped"
         } else if ml > usual * 2.0 {
-            "much for that area: expect high spots and slow curing. Look at the panels under light, and correct              millilitres or area if they were mistyped"
+            "much for that area: expect high spots and slow curing. Look at the panels under light, and correct \
+             millilitres or area if they were mistyped"
         } else {
             return Ok(());
         };
