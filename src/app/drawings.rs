@@ -21,13 +21,15 @@ use crate::core::units::{Celsius, RelativeHumidity};
 use crate::core::words::Panel;
 use crate::db::parts::Part as _;
 
-/// The climate over a job, named by id or number, with dew point and coats.
+/// The climate at the vehicle over a job, named by id or number, with dew point and coats. The weather outside is another
+/// climate, in which nothing is laid.
 pub fn climate(app: &App, who: &Who, name: &str) -> Result<String, Error> {
     app.db.read(|c| {
         let job = job_cases::named(c, &who.shop, name)?;
         let zone = shops::zone(c, app, &who.shop)?;
-        let readings = ClimateReading::of_job(c, &who.shop, job.id)?.into_iter().map(|row| drawn(&row.part));
-        let readings = readings.collect();
+        let readings = ClimateReading::of_job(c, &who.shop, job.id)?;
+        let at_the_vehicle = readings.iter().filter(|row| !row.part.is_outside());
+        let readings = at_the_vehicle.map(|row| drawn(&row.part)).collect();
         let coats = LaidCoat::of_job(c, &who.shop, job.id)?.into_iter().map(|row| {
             let coat = row.part.coat;
             let label = format!("{} on {}", coat.product, coat.surface);

@@ -8,8 +8,8 @@ use crate::http::error::Problem;
 
 /// The climate over a job as a picture.
 ///
-/// Temperatures of air, surface and dew point, humidity, and when each coat was laid, in the shop's local time. An SVG with
-/// a title and a description in words, for a page or for print.
+/// Temperatures of air, surface and dew point, humidity, and when each coat was laid, in the shop's local time; what was read
+/// at the place `outside` is left out. An SVG with a title and a description in words, for a page or for print.
 #[utoipa::path(get, path = "/v1/jobs/{id}/climate.svg", tag = "jobs", params(("id" = String, Path)),
     responses((status = 200, description = "The picture.", content_type = "image/svg+xml", body = String)))]
 pub async fn climate(caller: Caller, path: Path) -> Result<Drawing, Problem> {
