@@ -28,6 +28,8 @@ pub struct Config {
     pub mail_from: String,
     /// What signs mails for the domain that they come from.
     pub dkim: Option<DkimSettings>,
+    /// The folder of fonts for documents, beside those that come with the program.
+    pub fonts: Option<PathBuf>,
     /// What is logged, in the words of `tracing_subscriber::EnvFilter`.
     pub log: String,
     /// An instant from which the clock runs on; for drills only.
@@ -72,6 +74,7 @@ impl Default for Config {
             mail: "file:mail".into(),
             mail_from: "lustrum@localhost".into(),
             dkim: None,
+            fonts: None,
             log: "info".into(),
             clock: None,
             jobs: true,
@@ -166,6 +169,7 @@ impl Config {
             mail: given("mail").unwrap_or(usual.mail),
             mail_from: given("mail_from").unwrap_or(usual.mail_from),
             dkim,
+            fonts: given("fonts").map(PathBuf::from),
             log: given("log").unwrap_or(usual.log),
             clock,
             jobs,

@@ -4,6 +4,7 @@
 //!
 //! - [`core`]: what the trade and the terms say. Pure: no HTTP, SQL, mail, clock, environment or randomness.
 //! - [`db`]: the only place with SQL. One code for SQLite and PostgreSQL.
+//! - [`documents`]: papers from values, as PDF.
 //! - [`files`]: the folder of files, each whole or not there.
 //! - [`language`]: the languages that owners are written to in: texts, dates, numbers, lists.
 //! - [`mail`]: messages from values, and the ways they go.
@@ -19,6 +20,7 @@ pub mod commands;
 pub mod config;
 pub mod core;
 pub mod db;
+pub mod documents;
 pub mod files;
 pub mod http;
 pub mod jobs;

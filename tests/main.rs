@@ -9,6 +9,7 @@ mod commands;
 #[path = "core/mod.rs"]
 mod core_rules;
 mod demo;
+mod documents;
 mod faults;
 mod fuzz;
 mod generated;

@@ -239,6 +239,23 @@ pub struct Care {
 /// The care of a job's vehicle that leaves at an instant: from then on it stands in the climate that was last read
 /// outside, or else as it was last read or planned. None where no coat cures.
 pub(super) fn care(job: &JobSeen, leaves_at: DateTime<Utc>) -> Result<Option<Care>, Error> {
+    let stages = stages_outside(job, leaves_at);
+    let clocks = JobClocks::new(job, &stages).map_err(unwritable)?;
+    if clocks.coats.iter().all(|coat| coat.panels.is_empty()) {
+        return Ok(None);
+    }
+    let water: Option<Vec<DateTime<Utc>>> = clocks.water().into_iter().map(|water| water.from).collect();
+    let of = |name| clocks.milestone(name, None).flatten().map(Moment);
+    Ok(Some(Care {
+        leaves_at: Moment(leaves_at),
+        first_water: water.and_then(|each| each.into_iter().max()).map(Moment),
+        first_wash: of(WASH_SAFE),
+        full_cure: of(FULL_CURE),
+    }))
+}
+
+/// What is planned for a vehicle, and then the climate that was last read outside, from an instant on.
+pub(super) fn stages_outside(job: &JobSeen, leaves_at: DateTime<Utc>) -> Vec<PlannedStage> {
     let mut stages = job.stages.clone();
     let outside = job.climate.iter().filter(|reading| reading.is_outside());
     if let Some(last) = outside.max_by_key(|reading| reading.at) {
@@ -255,16 +272,5 @@ pub(super) fn care(job: &JobSeen, leaves_at: DateTime<Utc>) -> Result<Option<Car
             weather: None,
         });
     }
-    let clocks = JobClocks::new(job, &stages).map_err(unwritable)?;
-    if clocks.coats.iter().all(|coat| coat.panels.is_empty()) {
-        return Ok(None);
-    }
-    let water: Option<Vec<DateTime<Utc>>> = clocks.water().into_iter().map(|water| water.from).collect();
-    let of = |name| clocks.milestone(name, None).flatten().map(Moment);
-    Ok(Some(Care {
-        leaves_at: Moment(leaves_at),
-        first_water: water.and_then(|each| each.into_iter().max()).map(Moment),
-        first_wash: of(WASH_SAFE),
-        full_cure: of(FULL_CURE),
-    }))
+    stages
 }

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
+use chrono_tz::Tz;
 
 use super::assessments::Case;
 use super::paint_readings::{self, PaintView};
@@ -16,10 +17,13 @@ use crate::core::drawings::{
 };
 use crate::core::humidity::{dew_point, vapour_pressure};
 use crate::core::paint::PaintFlag;
-use crate::core::paint_readings::{PanelPaint, ReadOn};
+use crate::core::ids::RunningNumber;
+use crate::core::paint_readings::{JobPaint, PanelPaint, ReadOn};
 use crate::core::units::{Celsius, RelativeHumidity};
 use crate::core::words::Panel;
+use crate::db::jobs::JobRow;
 use crate::db::parts::Part as _;
+use crate::db::{Conn, Shop};
 
 /// The climate at the vehicle over a job, named by id or number, with dew point and coats. The weather outside is another
 /// climate, in which nothing is laid.
@@ -27,18 +31,23 @@ pub fn climate(app: &App, who: &Who, name: &str) -> Result<String, Error> {
     app.db.read(|c| {
         let job = job_cases::named(c, &who.shop, name)?;
         let zone = shops::zone(c, app, &who.shop)?;
-        let readings = ClimateReading::of_job(c, &who.shop, job.id)?;
-        let at_the_vehicle = readings.iter().filter(|row| !row.part.is_outside());
-        let readings = at_the_vehicle.map(|row| drawn(&row.part)).collect();
-        let coats = LaidCoat::of_job(c, &who.shop, job.id)?.into_iter().map(|row| {
-            let coat = row.part.coat;
-            let label = format!("{} on {}", coat.product, coat.surface);
-            DrawnCoat { label, from: coat.started_at.0, until: coat.ended_at.0.max(coat.started_at.0) }
-        });
-        let coats = coats.collect();
-        let title = format!("Climate over job {}", job.number);
-        Ok(ClimateDrawing { title, zone, readings, coats }.svg())
+        climate_of(c, &who.shop, zone, &job)
     })
+}
+
+/// The same, inside a transaction.
+pub(crate) fn climate_of(conn: &mut Conn, shop: &Shop, zone: Tz, job: &JobRow) -> Result<String, Error> {
+    let readings = ClimateReading::of_job(conn, shop, job.id)?;
+    let at_the_vehicle = readings.iter().filter(|row| !row.part.is_outside());
+    let readings = at_the_vehicle.map(|row| drawn(&row.part)).collect();
+    let coats = LaidCoat::of_job(conn, shop, job.id)?.into_iter().map(|row| {
+        let coat = row.part.coat;
+        let label = format!("{} on {}", coat.product, coat.surface);
+        DrawnCoat { label, from: coat.started_at.0, until: coat.ended_at.0.max(coat.started_at.0) }
+    });
+    let coats = coats.collect();
+    let title = format!("Climate over job {}", job.number);
+    Ok(ClimateDrawing { title, zone, readings, coats }.svg())
 }
 
 fn drawn(reading: &ClimateReading) -> DrawnReading {
@@ -60,11 +69,16 @@ fn drawn(reading: &ClimateReading) -> DrawnReading {
 pub fn panels(app: &App, who: &Who, name: &str) -> Result<String, Error> {
     let number = job_cases::find(app, who, name)?.number;
     let PaintView { paint, .. } = paint_readings::of(app, who, name)?;
+    Ok(panels_of(number, paint))
+}
+
+/// The same of the paint of a job with this number.
+pub(crate) fn panels_of(number: RunningNumber, paint: JobPaint) -> String {
     let panels: BTreeMap<Panel, DrawnPanel> =
         paint.panels.into_iter().map(|panel| (panel.panel.clone(), drawn_panel(&panel))).collect();
     let title = format!("Paint of job {number}, panel by panel");
     let values = "Mean of the latest readings, µm".to_owned();
-    Ok(PanelsDrawing { title, values, panels }.svg())
+    PanelsDrawing { title, values, panels }.svg()
 }
 
 fn drawn_panel(panel: &PanelPaint) -> DrawnPanel {
@@ -107,37 +121,42 @@ pub fn cover(app: &App, who: &Who, name: &str, as_of: Option<NaiveDate>) -> Resu
     app.db.read(|c| {
         let row = warranty_cases::standing(c, &who.shop, name)?;
         let case = Case::load(c, &who.shop, row)?;
-        let assessment = case.assessment(&case.verdict(as_of, None));
-        let bar = |(surface, cover): (&String, &CoverAnswer)| DrawnBar {
-            surface: surface.replace('_', " "),
-            from: cover.from,
-            last_day: cover.last_day,
-            state: state(cover),
-            holds: cover.suspended.iter().map(|held| (held.since, held.until)).collect(),
-        };
-        let due = |due: &DueAnswer| DrawnDue {
-            upkeep: due.upkeep.clone(),
-            number: due.number,
-            opens: due.opens,
-            due: due.due,
-            closes: due.closes,
-            mark: match due.status {
-                DueStatus::Ahead => DueMark::Ahead,
-                DueStatus::Open => DueMark::Open,
-                DueStatus::Late => DueMark::Late,
-                DueStatus::Met => DueMark::Met,
-                DueStatus::Missed => DueMark::Missed,
-                DueStatus::Waived => DueMark::Waived,
-            },
-        };
-        let drawing = CoverDrawing {
-            title: format!("Cover of warranty {}", case.row.number),
-            as_of: as_of.into(),
-            surfaces: assessment.cover.iter().map(bar).collect(),
-            dues: assessment.dues.iter().map(due).collect(),
-        };
-        Ok(drawing.svg())
+        Ok(cover_of(&case, as_of))
     })
+}
+
+/// The same of a case.
+pub(crate) fn cover_of(case: &Case, as_of: NaiveDate) -> String {
+    let assessment = case.assessment(&case.verdict(as_of, None));
+    let bar = |(surface, cover): (&String, &CoverAnswer)| DrawnBar {
+        surface: surface.replace('_', " "),
+        from: cover.from,
+        last_day: cover.last_day,
+        state: state(cover),
+        holds: cover.suspended.iter().map(|held| (held.since, held.until)).collect(),
+    };
+    let due = |due: &DueAnswer| DrawnDue {
+        upkeep: due.upkeep.clone(),
+        number: due.number,
+        opens: due.opens,
+        due: due.due,
+        closes: due.closes,
+        mark: match due.status {
+            DueStatus::Ahead => DueMark::Ahead,
+            DueStatus::Open => DueMark::Open,
+            DueStatus::Late => DueMark::Late,
+            DueStatus::Met => DueMark::Met,
+            DueStatus::Missed => DueMark::Missed,
+            DueStatus::Waived => DueMark::Waived,
+        },
+    };
+    let drawing = CoverDrawing {
+        title: format!("Cover of warranty {}", case.row.number),
+        as_of: as_of.into(),
+        surfaces: assessment.cover.iter().map(bar).collect(),
+        dues: assessment.dues.iter().map(due).collect(),
+    };
+    drawing.svg()
 }
 
 /// How cover stands, in words.

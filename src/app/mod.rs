@@ -21,6 +21,7 @@ pub mod coats;
 pub mod corrections;
 pub mod cure;
 pub mod customers;
+pub mod documents;
 pub mod drawings;
 pub mod dues;
 pub mod eligibility;
@@ -81,6 +82,7 @@ use crate::core::ids::MemberId;
 use crate::core::json;
 use crate::core::words::Role;
 use crate::db::{Db, Shop};
+use crate::documents::press::Press;
 use crate::files::Files;
 use crate::mail::Mailer;
 use crate::mail::dkim::Dkim;
@@ -107,6 +109,8 @@ pub struct App {
     links: Arc<links::Links>,
     /// What signs mails for the domain that they come from, if anything does.
     dkim: Option<Arc<Dkim>>,
+    /// What prints documents.
+    press: Arc<Press>,
 }
 
 impl App {
@@ -127,6 +131,8 @@ impl App {
         certificates::prepare(&db, clock.now())?;
         let dkim = config.dkim.as_ref().map(surroundings::dkim).transpose();
         let dkim = dkim.map_err(|fault| Rule::rule("LUSTRUM_DKIM_KEY_FILE", fault.code, fault.detail))?;
+        let press = documents::press(config.fonts.as_deref())
+            .map_err(|fault| Rule::rule("LUSTRUM_FONTS", fault.code, fault.detail))?;
         let files = Files::new(&config.files);
         Ok(Self {
             db,
@@ -138,6 +144,7 @@ impl App {
             tokens,
             links,
             dkim: dkim.map(Arc::new),
+            press: Arc::new(press),
         })
     }
 

@@ -12,6 +12,7 @@ use crate::core::paint::Limits;
 use crate::core::paint_readings::{JobPaint, MOST_SPOTS, PaintReading, ReadOn, Spot, of_job, removed_in_job};
 use crate::core::words::{Finish, JobState, Panel};
 use crate::db::parts::Part as _;
+use crate::db::jobs::JobRow;
 use crate::db::{Conn, Shop, jobs};
 
 impl Kind for PaintReading {
@@ -70,18 +71,23 @@ pub struct PaintView {
 pub fn of(app: &App, who: &Who, name: &str) -> Result<PaintView, Error> {
     app.db.read(|c| {
         let job = named(c, &who.shop, name)?;
-        let limits = shops::settings(c, app, &who.shop)?.paint_limits;
-        let mut earlier = Vec::new();
-        for row in jobs::list(c, &who.shop, None, Some(job.vehicle), Some(job.id), i64::MAX)? {
-            if row.state != JobState::Cancelled {
-                let (readings, film) = readings(c, &who.shop, row.id)?;
-                earlier.push(removed_in_job(&readings, |panel| film.contains(panel)));
-            }
-        }
-        let (readings, film) = readings(c, &who.shop, job.id)?;
-        let paint = of_job(&readings, |panel| film.contains(panel), &earlier, &limits);
-        Ok(PaintView { paint, limits, limits_are_common_practice: limits == Limits::default() })
+        of_row(c, app, who, &job)
     })
+}
+
+/// The same, inside a transaction.
+pub(crate) fn of_row(c: &mut Conn, app: &App, who: &Who, job: &JobRow) -> Result<PaintView, Error> {
+    let limits = shops::settings(c, app, &who.shop)?.paint_limits;
+    let mut earlier = Vec::new();
+    for row in jobs::list(c, &who.shop, None, Some(job.vehicle), Some(job.id), i64::MAX)? {
+        if row.state != JobState::Cancelled {
+            let (readings, film) = readings(c, &who.shop, row.id)?;
+            earlier.push(removed_in_job(&readings, |panel| film.contains(panel)));
+        }
+    }
+    let (readings, film) = readings(c, &who.shop, job.id)?;
+    let paint = of_job(&readings, |panel| film.contains(panel), &earlier, &limits);
+    Ok(PaintView { paint, limits, limits_are_common_practice: limits == Limits::default() })
 }
 
 /// The paint readings of a job, and the panels that it says are finished in film.

@@ -12,7 +12,7 @@ use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::ShopId;
 use crate::core::notices::{Cadence, Quiet};
 use crate::core::paint::Limits;
-use crate::core::words::{DayOfWeek, OdometerUnit};
+use crate::core::words::{DayOfWeek, OdometerUnit, PaperSize};
 use crate::db::people::{self, ShopRow};
 use crate::db::{Conn, Shop, agenda};
 
@@ -41,6 +41,9 @@ pub struct ShopSettings {
     #[serde(default = "english")]
     #[schema(pattern = "^[A-Za-z0-9-]{1,35}$")]
     pub language: String,
+    /// The size of the pages of documents.
+    #[serde(default = "a4")]
+    pub paper: PaperSize,
     /// Unit of odometers unless a vehicle says another.
     #[serde(default = "kilometres")]
     pub odometer_unit: OdometerUnit,
@@ -83,6 +86,10 @@ fn kilometres() -> OdometerUnit {
     OdometerUnit::Km
 }
 
+fn a4() -> PaperSize {
+    PaperSize::A4
+}
+
 fn nine() -> String {
     "09:00".into()
 }
@@ -122,6 +129,7 @@ impl ShopSettings {
             email: None,
             phone: None,
             language: english(),
+            paper: a4(),
             odometer_unit: kilometres(),
             mail_at: nine(),
             upcoming_days: lead_times(),

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use chrono::TimeDelta;
 
 use super::{Failure, health};
+use crate::app::documents;
 use crate::app::surroundings::{self, without_password};
 use crate::clock::Clock;
 use crate::config::{Config, Gathered};
@@ -80,6 +81,7 @@ fn look_around(config: &Config, findings: &mut Findings) {
     let drill = database(config, findings);
     mail(config, drill, findings);
     address(config, findings);
+    fonts(config, findings);
     for (what, folder) in folders(config) {
         disk(what, &folder, findings);
     }
@@ -235,6 +237,15 @@ fn address(config: &Config, findings: &mut Findings) {
     match health::answer(&format!("{url}/health/ready")) {
         Ok(_) => holds("public address", format!("{url} answers")),
         Err(e) => note("public address", e, "it answers once `lustrum serve` runs"),
+    }
+}
+
+/// The fonts that were added for documents.
+fn fonts(config: &Config, findings: &mut Findings) {
+    let Some(folder) = &config.fonts else { return };
+    match documents::press(Some(folder)) {
+        Ok(press) => holds("fonts", format!("{}: {} added", folder.display(), press.added())),
+        Err(fault) => findings.fault("fonts", fault.detail, "change LUSTRUM_FONTS, or what is in that folder"),
     }
 }
 

@@ -18,6 +18,7 @@ const SETTINGS: &[(&str, &str)] = &[
     ("dkim_domain", "none"),
     ("dkim_selector", "none"),
     ("dkim_key_file", "none"),
+    ("fonts", "none"),
     ("log", "info"),
     ("clock", "the machine's"),
     ("jobs", "on"),

@@ -203,6 +203,31 @@ pub fn append_record(
     Ok(Kept { seq, digest })
 }
 
+type Columns = (i64, String, String, String, Vec<u8>, At);
+
+/// What is read of a record.
+const COLUMNS: (
+    records::seq,
+    records::kind,
+    records::subject,
+    records::body,
+    records::digest,
+    records::recorded_at,
+) = (
+    records::seq,
+    records::kind,
+    records::subject,
+    records::body,
+    records::digest,
+    records::recorded_at,
+);
+
+fn row((seq, kind, subject, body, digest, at): Columns) -> Result<RecordRow, Error> {
+    let digest = <[u8; 32]>::try_from(digest)
+        .map_err(|_| Error::Other(format!("record {seq} has no digest")))?;
+    Ok(RecordRow { seq, kind, subject, body, digest: Digest::from_bytes(digest), recorded_at: at.0 })
+}
+
 /// The shop's records in order, after the one at place `after`.
 pub fn list(conn: &mut Conn, scope: &Shop, after: i64, limit: i64) -> Result<Vec<RecordRow>, Error> {
     records::table
@@ -210,21 +235,23 @@ pub fn list(conn: &mut Conn, scope: &Shop, after: i64, limit: i64) -> Result<Vec
         .filter(records::seq.gt(after))
         .order(records::seq)
         .limit(limit)
-        .select((
-            records::seq,
-            records::kind,
-            records::subject,
-            records::body,
-            records::digest,
-            records::recorded_at,
-        ))
-        .load::<(i64, String, String, String, Vec<u8>, At)>(conn.multi())?
+        .select(COLUMNS)
+        .load::<Columns>(conn.multi())?
         .into_iter()
-        .map(|(seq, kind, subject, body, digest, at)| {
-            let digest = <[u8; 32]>::try_from(digest)
-                .map_err(|_| Error::Other(format!("record {seq} has no digest")))?;
-            Ok(RecordRow { seq, kind, subject, body, digest: Digest::from_bytes(digest), recorded_at: at.0 })
-        })
+        .map(row)
+        .collect()
+}
+
+/// The shop's records about `subject`, in order.
+pub fn about(conn: &mut Conn, scope: &Shop, subject: &str) -> Result<Vec<RecordRow>, Error> {
+    records::table
+        .filter(records::shop_id.eq(Uid::of(scope.id())))
+        .filter(records::subject.eq(subject))
+        .order(records::seq)
+        .select(COLUMNS)
+        .load::<Columns>(conn.multi())?
+        .into_iter()
+        .map(row)
         .collect()
 }
 

@@ -7,6 +7,7 @@ use serde::Serialize;
 use sha2::{Digest as _, Sha256};
 
 use super::error::Problem;
+use crate::app::documents::Document;
 pub use crate::app::idempotency::Reply;
 
 /// What a handler answers.
@@ -42,6 +43,23 @@ impl Responder for Drawing {
             .content_type("image/svg+xml")
             .insert_header((header::CONTENT_SECURITY_POLICY, "default-src 'none'"))
             .body(self.0)
+    }
+}
+
+/// A document that was printed: PDF.
+pub struct Pdf(pub Document);
+
+impl Responder for Pdf {
+    type Body = BoxBody;
+
+    fn respond_to(self, _: &HttpRequest) -> HttpResponse {
+        let Self(Document { name, bytes }) = self;
+        HttpResponse::Ok()
+            .content_type("application/pdf")
+            .insert_header((header::ETAG, tag_of(&bytes)))
+            .insert_header((header::CACHE_CONTROL, "private, no-cache"))
+            .insert_header((header::CONTENT_DISPOSITION, format!("inline; filename=\"{name}.pdf\"")))
+            .body(bytes)
     }
 }
 
@@ -88,7 +106,7 @@ pub fn created_fixed(view: &impl Serialize, thing: &impl Serialize, location: &s
 }
 
 /// A strong ETag made from what is said.
-pub(super) fn tag_of(body: &str) -> String {
+pub(super) fn tag_of(body: impl AsRef<[u8]>) -> String {
     let digest = Sha256::digest(body);
     let tag: String = digest.iter().take(12).map(|byte| format!("{byte:02x}")).collect();
     format!("\"{tag}\"")

@@ -27,7 +27,7 @@ use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
 use self::api::{
     accreditations, addenda, answers, appointments, batches, bounces, calc, certificates, checks, climate,
-    coats, corrections, cure, customers, drawings, dues, eligibility, events, exports, health, imports, jobs,
+    coats, corrections, cure, customers, documents, drawings, dues, eligibility, events, exports, health, imports, jobs,
     marks, members, notices, packages, paint_readings, passes, photos, products, sessions, shop, signatures,
     steps, tasks, terms, vehicles, visit_photos, visits, warranties,
 };
@@ -113,6 +113,8 @@ routes! {
     "/v1/vehicles" { GET vehicles::list, Read; POST vehicles::add, AddVehicle; }
     "/v1/vehicles/{id}" { GET vehicles::find, Read; PATCH vehicles::change, ChangeVehicle; }
     "/v1/vehicles/{id}/history" { GET events::history, Read; }
+    "/v1/vehicles/{id}/history.pdf" { GET documents::vehicle_history, Read; }
+    "/v1/vehicles/{id}/dispute-file.pdf" { GET documents::dispute_file, Read; }
     "/v1/vehicles/{id}/readings" { GET events::readings, Read; POST events::read, LogReading; }
     "/v1/vehicles/{id}/events" { GET events::list, Read; POST events::add, Read; }
     "/v1/vehicles/{id}/transfers" { GET events::transfers, Read; POST events::transfer, Transfer; }
@@ -130,6 +132,8 @@ routes! {
     "/v1/jobs/{id}/marks/{row}" { GET marks::find, Read; PATCH marks::change, LogWork; DELETE marks::remove, LogWork; }
     "/v1/jobs/{id}/climate.svg" { GET drawings::climate, Read; }
     "/v1/jobs/{id}/panels.svg" { GET drawings::panels, Read; }
+    "/v1/jobs/{id}/winter-card.pdf" { GET documents::winter_card, Read; }
+    "/v1/jobs/{id}/sheet.pdf" { GET documents::job_sheet, Read; }
     "/v1/jobs/{id}/paint" { GET paint_readings::of, Read; }
     "/v1/jobs/{id}/paint-readings" { GET paint_readings::list, Read; POST paint_readings::add, LogWork; }
     "/v1/jobs/{id}/paint-readings/{row}" {
@@ -159,6 +163,8 @@ routes! {
     "/v1/warranties/{id}" { GET warranties::find, Read; }
     "/.well-known/jwks.json" { GET certificates::keys, public; }
     "/v1/warranties/{id}/certificate.jws" { GET certificates::signed, Read; }
+    "/v1/warranties/{id}/certificate.pdf" { GET documents::certificate, Read; }
+    "/v1/warranties/{id}/history.pdf" { GET documents::warranty_history, Read; }
     "/v1/warranties/{id}/assessment" { GET warranties::assessment, Read; }
     "/v1/warranties/{id}/dues" { GET warranties::dues, Read; }
     "/v1/warranties/{id}/cover.svg" { GET drawings::cover, Read; }

@@ -11,7 +11,7 @@ use utoipa::{Modify, OpenApi, ToSchema};
 use super::answer::{self, Answer};
 use super::api::{
     accreditations, addenda, answers, appointments, batches, bounces, calc, certificates, checks, climate,
-    coats, corrections, cure, customers, drawings, dues, eligibility, events, exports, health, imports, jobs,
+    coats, corrections, cure, customers, documents, drawings, dues, eligibility, events, exports, health, imports, jobs,
     marks, members, notices, packages, paint_readings, passes, photos, products, sessions, shop, signatures,
     steps, tasks, terms, vehicles, visit_photos, visits, warranties,
 };
@@ -97,6 +97,8 @@ struct ProblemFault {
         appointments::list, appointments::add, appointments::find, appointments::change, tasks::list, tasks::find, tasks::done,
         customers::list, customers::add, customers::find, customers::change,
         imports::take, exports::write, drawings::climate, drawings::panels, drawings::cover,
+        documents::certificate, documents::winter_card, documents::job_sheet, documents::warranty_history,
+        documents::vehicle_history, documents::dispute_file,
     ),
     components(schemas(ProblemDocument, ProblemFault)),
     modifiers(&Shared)

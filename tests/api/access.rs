@@ -91,6 +91,12 @@ const TABLE: &str = "
     all     GET    /v1/jobs/{id}/climate.svg
     all     GET    /v1/jobs/{id}/panels.svg
     all     GET    /v1/warranties/{id}/cover.svg
+    all     GET    /v1/warranties/{id}/certificate.pdf
+    all     GET    /v1/warranties/{id}/history.pdf
+    all     GET    /v1/jobs/{id}/winter-card.pdf
+    all     GET    /v1/jobs/{id}/sheet.pdf
+    all     GET    /v1/vehicles/{id}/history.pdf
+    all     GET    /v1/vehicles/{id}/dispute-file.pdf
     all     GET    /v1/jobs/{id}/paint
     all     GET    /v1/jobs/{id}/paint-readings
     all     POST   /v1/jobs/{id}/paint-readings

@@ -12,6 +12,7 @@ mod checks;
 mod cure;
 mod customers;
 mod distance;
+mod documents;
 mod drawings;
 mod dues;
 mod eligibility;

@@ -3,6 +3,7 @@
 pub(crate) mod calc;
 pub(crate) mod contract;
 pub(crate) mod database;
+pub(crate) mod papers;
 pub(crate) mod pictures;
 pub(crate) mod returns;
 pub(crate) mod server;

@@ -4,10 +4,12 @@ mod cautions;
 mod parse;
 mod rules;
 mod sanity;
+mod wording;
 
 pub use cautions::cautions;
 pub(crate) use rules::{Effect, INSPECTION, UpkeepRule, bit};
 pub use rules::{Mask, Rules};
+pub use wording::Wording;
 
 use serde_json::Value;
 

@@ -257,3 +257,13 @@ words! {
         Owner = "owner",
     }
 }
+
+words! {
+    /// The size of the pages of a document.
+    PaperSize, "paper" {
+        /// 210 × 297 mm (ISO 216).
+        A4 = "a4",
+        /// 8½ × 11 inches.
+        Letter = "letter",
+    }
+}

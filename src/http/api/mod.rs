@@ -14,6 +14,7 @@ pub mod coats;
 pub mod corrections;
 pub mod cure;
 pub mod customers;
+pub mod documents;
 pub mod drawings;
 pub mod dues;
 pub mod eligibility;

@@ -43,6 +43,9 @@ pub(super) fn finish(document: &mut Value) {
         let thumbnail = &mut paths[format!("{photos}/{{row}}/thumbnail")]["get"];
         thumbnail["responses"]["200"]["content"] = json!({"image/jpeg": binary});
     }
+    for route in ROUTES.iter().filter(|route| route.path.ends_with(".pdf")) {
+        paths[route.path]["get"]["responses"]["200"]["content"] = json!({"application/pdf": binary});
+    }
     document["components"]["schemas"]["Valid"] = json!({
         "type": "object",
         "description": "It would have been taken; nothing was written.",

@@ -413,7 +413,11 @@ impl Scene {
                 let job = self.signed_off_on(&self.vehicle());
                 self.post(format!("{job}/addenda"), json!({"note": "The owner called."}))
             }
-            ("GET", "/v1/jobs/{id}/climate.svg" | "/v1/jobs/{id}/panels.svg") => {
+            (
+                "GET",
+                "/v1/jobs/{id}/climate.svg" | "/v1/jobs/{id}/panels.svg" | "/v1/jobs/{id}/winter-card.pdf"
+                | "/v1/jobs/{id}/sheet.pdf",
+            ) => {
                 self.get(format!("{}/{}", self.job(), path.rsplit_once('/')?.1))
             }
             ("GET", "/v1/jobs/{id}/paint") => self.get(format!("{}/paint", self.job())),

@@ -33,6 +33,10 @@ WARRANTY=$(curl -s "$LUSTRUM/v1/warranties?limit=1" -H "$AUTH" | keep)
 curl -s "$LUSTRUM/v1/warranties?vehicle_id=$VEHICLE" -H "$AUTH"
 #= GET /v1/warranties/{id}
 curl -s "$LUSTRUM/v1/warranties/$WARRANTY" -H "$AUTH"
+#= GET /v1/jobs/{id}/winter-card.pdf
+curl -s -o winter-card.pdf "$LUSTRUM/v1/jobs/$JOB/winter-card.pdf?language=de" -H "$AUTH"
+#= GET /v1/warranties/{id}/certificate.pdf
+curl -s -o certificate.pdf "$LUSTRUM/v1/warranties/$WARRANTY/certificate.pdf" -H "$AUTH"
 #= GET /v1/warranties/{id}/certificate.jws
 curl -s "$LUSTRUM/v1/warranties/$WARRANTY/certificate.jws" -H "$AUTH"
 #= GET /.well-known/jwks.json
@@ -41,6 +45,8 @@ curl -s "$LUSTRUM/.well-known/jwks.json"
 curl -s "$LUSTRUM/v1/warranties/$WARRANTY/assessment?as_of=2026-06-01" -H "$AUTH"
 #= GET /v1/warranties/{id}/dues
 curl -s "$LUSTRUM/v1/warranties/$WARRANTY/dues" -H "$AUTH"
+#= GET /v1/warranties/{id}/history.pdf
+curl -s -o history.pdf "$LUSTRUM/v1/warranties/$WARRANTY/history.pdf?paper=letter" -H "$AUTH"
 #= GET /v1/warranties/{id}/cover.svg
 curl -s -o cover.svg "$LUSTRUM/v1/warranties/$WARRANTY/cover.svg" -H "$AUTH"
 #= POST /v1/warranties/{id}/void

@@ -45,3 +45,7 @@ curl -s "$LUSTRUM/v1/vehicles/$VEHICLE/readings/$READING/correct" -H "$AUTH" --j
 curl -s "$LUSTRUM/v1/vehicles/$VEHICLE/readings" -H "$AUTH"
 #= GET /v1/vehicles/{id}/history
 curl -s "$LUSTRUM/v1/vehicles/$VEHICLE/history" -H "$AUTH"
+#= GET /v1/vehicles/{id}/history.pdf
+curl -s -o history.pdf "$LUSTRUM/v1/vehicles/$VEHICLE/history.pdf" -H "$AUTH"
+#= GET /v1/vehicles/{id}/dispute-file.pdf
+curl -s -o dispute-file.pdf "$LUSTRUM/v1/vehicles/$VEHICLE/dispute-file.pdf" -H "$AUTH"

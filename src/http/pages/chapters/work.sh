@@ -73,6 +73,8 @@ curl -s "$LUSTRUM/v1/jobs/$JOB/cure" -H "$AUTH" --json '{
   "at": "2026-03-10T08:00:00+01:00",
   "stages": [{"from": "2026-03-09T13:00:00+01:00", "until": "2026-03-10T08:00:00+01:00",
               "c": 20, "rh_pct": 50}]}'
+#= GET /v1/jobs/{id}/sheet.pdf
+curl -s -o sheet.pdf "$LUSTRUM/v1/jobs/$JOB/sheet.pdf" -H "$AUTH"
 #= POST /v1/jobs/{id}/passes
 curl -s "$LUSTRUM/v1/jobs/$JOB/passes" -H "$AUTH" --json '{
   "code": "batch_unknown", "subject": "coat:'$COAT'",

@@ -1,0 +1,174 @@
+//! A job as documents tell of it.
+
+use std::collections::BTreeMap;
+use std::io::Read as _;
+
+use chrono::{DateTime, NaiveDateTime, Utc};
+
+use crate::app::checks::findings;
+use crate::app::drawings::{climate_of, panels_of};
+use crate::app::paint_readings;
+use crate::app::{App, Error, Who};
+use crate::core::checks::Finding;
+use crate::core::climate::ClimateReading;
+use crate::core::coats::LaidCoat;
+use crate::core::ids::{Digest, MemberId};
+use crate::core::marks::Mark;
+use crate::core::photos::Photo;
+use crate::core::steps::MixedStep;
+use crate::core::words::JobState;
+use crate::db::jobs::JobRow;
+use crate::db::parts::Part as _;
+use crate::db::passes::PassRow;
+use crate::db::{Conn, jobs, people};
+use crate::documents::job::{
+    ClimateOnPaper, CoatOnPaper, FindingOnPaper, JobOnPaper, JobPhoto, MarkOnPaper, PaintOnPaper, SignedOnPaper,
+    StepOnPaper,
+};
+use crate::files::Sort;
+
+/// The members of the shop by name.
+pub(super) type Names = BTreeMap<MemberId, String>;
+
+/// Everybody who is or was a member of the shop.
+pub(super) fn names(conn: &mut Conn, who: &Who) -> Result<Names, Error> {
+    let members = people::list_members(conn, &who.shop, None, i64::MAX)?;
+    Ok(members.into_iter().map(|member| (member.id, member.name)).collect())
+}
+
+/// Everything that a document can tell of a job.
+pub(super) fn told(conn: &mut Conn, app: &App, who: &Who, row: &JobRow, names: &Names) -> Result<JobOnPaper, Error> {
+    let shop = &who.shop;
+    let local = |at: DateTime<Utc>| at.with_timezone(&who.zone).naive_local();
+    let name = |id: MemberId| names.get(&id).cloned();
+    let panels = jobs::panels(conn, shop, row.id)?;
+    let marks = Mark::of_job(conn, shop, row.id)?.into_iter().map(|row| mark(row.part)).collect();
+    let steps = MixedStep::of_job(conn, shop, row.id)?.into_iter().map(|row| {
+        let step = row.part.step;
+        StepOnPaper {
+            times: (step.started_at.map(|at| local(at.0)), step.ended_at.map(|at| local(at.0))),
+            kind: step.kind,
+            surfaces: step.surfaces,
+            panels: step.panels,
+            product: step.product,
+            dilution: step.dilution,
+            by: name(step.by.unwrap_or(row.entered_by)),
+        }
+    });
+    let mut steps: Vec<StepOnPaper> = steps.collect();
+    steps.sort_by_key(|step| step.times.0.or(step.times.1));
+    let coats = LaidCoat::of_job(conn, shop, row.id)?.into_iter().map(|row| {
+        let LaidCoat { coat, sheet_edition } = row.part;
+        CoatOnPaper {
+            surface: coat.surface,
+            panels: coat.panels,
+            product: coat.product,
+            sheet: sheet_edition,
+            batch: coat.batch,
+            times: (local(coat.started_at.0), local(coat.ended_at.0)),
+            ml: coat.ml,
+            by: name(coat.by.unwrap_or(row.entered_by)),
+        }
+    });
+    let coats = coats.collect();
+    let climate = climate(conn, who, row, &local)?;
+    let paint = paint_readings::of_row(conn, app, who, row)?.paint;
+    Ok(JobOnPaper {
+        number: row.number.to_string(),
+        state: row.state,
+        taken_in: local(row.started_at.unwrap_or(row.created_at)),
+        odometer: row.odometer,
+        panels: panels.listed.into_iter().collect(),
+        excluded: panels.excluded,
+        marks,
+        steps,
+        climate_drawing: (climate.len() > 1).then(|| climate_of(conn, shop, who.zone, row)).transpose()?,
+        climate,
+        coats,
+        paint: paint
+            .panels
+            .iter()
+            .map(|one| PaintOnPaper {
+                panel: one.panel.clone(),
+                before: one.before.as_ref().map(|read| (read.mean_um, read.n)),
+                after: one.after.as_ref().map(|read| (read.mean_um, read.n)),
+            })
+            .collect(),
+        paint_drawing: (!paint.panels.is_empty()).then(|| panels_of(row.number, paint)),
+        findings: if row.state == JobState::Cancelled {
+            Vec::new()
+        } else {
+            findings(conn, who, row)?.into_iter().map(finding).collect()
+        },
+        photos: photos(conn, app, who, row, &local)?,
+        signed: row.signed_off.map(|signed| SignedOnPaper {
+            at: local(signed.at),
+            by: name(signed.by).unwrap_or_default(),
+            seq: signed.seq,
+            digest: signed.digest,
+        }),
+        handed_over: row.handed_over.map(|(on, _)| on),
+    })
+}
+
+fn mark(mark: Mark) -> MarkOnPaper {
+    let Mark { panel, surface, kind, size_mm, note, photo: _, seen_at: _ } = mark;
+    MarkOnPaper { panel, surface, kind, size_mm, note }
+}
+
+fn climate(
+    conn: &mut Conn,
+    who: &Who,
+    row: &JobRow,
+    local: &impl Fn(DateTime<Utc>) -> NaiveDateTime,
+) -> Result<Vec<ClimateOnPaper>, Error> {
+    let mut readings: Vec<ClimateReading> =
+        ClimateReading::of_job(conn, &who.shop, row.id)?.into_iter().map(|row| row.part).collect();
+    readings.sort_by_key(|reading| reading.at);
+    let told = readings.into_iter().map(|reading| ClimateOnPaper {
+        at: local(reading.at.0),
+        air_c: reading.air_c,
+        rh_pct: reading.rh_pct,
+        surface_c: reading.surface_c,
+        place: reading.place,
+    });
+    Ok(told.collect())
+}
+
+fn finding((finding, pass): (Finding, Option<PassRow>)) -> FindingOnPaper {
+    FindingOnPaper {
+        about: format!("{} {}", finding.code, finding.subject),
+        severity: finding.severity,
+        detail: finding.detail,
+        passed: pass.map(|pass| pass.reason),
+    }
+}
+
+fn photos(
+    conn: &mut Conn,
+    app: &App,
+    who: &Who,
+    row: &JobRow,
+    local: &impl Fn(DateTime<Utc>) -> NaiveDateTime,
+) -> Result<Vec<JobPhoto>, Error> {
+    let told = Photo::of_job(conn, &who.shop, row.id)?.into_iter().map(|row| {
+        let Photo { said, digest, .. } = row.part;
+        JobPhoto {
+            panel: said.panel,
+            at: local(said.taken_at.map_or(row.entered_at, |at| at.0)),
+            digest,
+            thumbnail: thumbnail(app, digest),
+        }
+    });
+    Ok(told.collect())
+}
+
+/// The thumbnail of a photo; one whose file cannot be read is told by its digest alone.
+fn thumbnail(app: &App, digest: Digest) -> Option<Vec<u8>> {
+    let mut bytes = Vec::new();
+    let read = app.files.open(digest, Sort::Thumbnail).and_then(|mut file| file.read_to_end(&mut bytes));
+    if let Err(error) = &read {
+        tracing::warn!(%digest, %error, "a thumbnail cannot be read");
+    }
+    read.ok().map(|_| bytes)
+}
