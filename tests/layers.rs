@@ -53,6 +53,7 @@ const PURE_CRATES: &[&str] = &[
 const CLOCK: &str = "time is an argument: only the clock asks the machine";
 const CHANCE: &str = "chance is an argument: only app and http draw it";
 const SQL: &str = "only db knows SQL";
+const PAPER: &str = "only documents print";
 const TEXTS: &str = "only language knows how texts are kept and dates are written";
 const TWO: &str = "only db/backend.rs knows that there are two databases";
 
@@ -89,6 +90,11 @@ const RESERVED: &[(&[&str], &[&str], &str)] = &[
     (&["icu_decimal"], &["language"], TEXTS),
     (&["icu_list"], &["language"], TEXTS),
     (&["icu_locale_core"], &["language"], TEXTS),
+    (&["qrcode"], &["documents"], PAPER),
+    (&["typst"], &["documents"], PAPER),
+    (&["typst_assets"], &["documents"], PAPER),
+    (&["typst_layout"], &["documents"], PAPER),
+    (&["typst_pdf"], &["documents"], PAPER),
 ];
 
 /// Paths of the standard library that `core` must not mention: the world outside.

@@ -16,8 +16,8 @@ use crate::core::drawings::{
     PanelMark, PanelsDrawing,
 };
 use crate::core::humidity::{dew_point, vapour_pressure};
-use crate::core::paint::PaintFlag;
 use crate::core::ids::RunningNumber;
+use crate::core::paint::PaintFlag;
 use crate::core::paint_readings::{JobPaint, PanelPaint, ReadOn};
 use crate::core::units::{Celsius, RelativeHumidity};
 use crate::core::words::Panel;

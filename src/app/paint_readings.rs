@@ -11,8 +11,8 @@ use crate::core::ids::JobId;
 use crate::core::paint::Limits;
 use crate::core::paint_readings::{JobPaint, MOST_SPOTS, PaintReading, ReadOn, Spot, of_job, removed_in_job};
 use crate::core::words::{Finish, JobState, Panel};
-use crate::db::parts::Part as _;
 use crate::db::jobs::JobRow;
+use crate::db::parts::Part as _;
 use crate::db::{Conn, Shop, jobs};
 
 impl Kind for PaintReading {

@@ -245,7 +245,9 @@ fn fonts(config: &Config, findings: &mut Findings) {
     let Some(folder) = &config.fonts else { return };
     match documents::press(Some(folder)) {
         Ok(press) => holds("fonts", format!("{}: {} added", folder.display(), press.added())),
-        Err(fault) => findings.fault("fonts", fault.detail, "change LUSTRUM_FONTS, or what is in that folder"),
+        Err(fault) => {
+            findings.fault("fonts", fault.detail, "change LUSTRUM_FONTS, or what is in that folder")
+        }
     }
 }
 

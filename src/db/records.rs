@@ -213,18 +213,11 @@ const COLUMNS: (
     records::body,
     records::digest,
     records::recorded_at,
-) = (
-    records::seq,
-    records::kind,
-    records::subject,
-    records::body,
-    records::digest,
-    records::recorded_at,
-);
+) = (records::seq, records::kind, records::subject, records::body, records::digest, records::recorded_at);
 
 fn row((seq, kind, subject, body, digest, at): Columns) -> Result<RecordRow, Error> {
-    let digest = <[u8; 32]>::try_from(digest)
-        .map_err(|_| Error::Other(format!("record {seq} has no digest")))?;
+    let digest =
+        <[u8; 32]>::try_from(digest).map_err(|_| Error::Other(format!("record {seq} has no digest")))?;
     Ok(RecordRow { seq, kind, subject, body, digest: Digest::from_bytes(digest), recorded_at: at.0 })
 }
 

@@ -146,7 +146,10 @@ impl Certificate<'_> {
             Standing::Issued => return,
             Standing::Void(since) => {
                 let since = language.date((*since).into());
-                (language.word("certificate-void"), language.say("certificate-void-since", &said!["day" => since]))
+                (
+                    language.word("certificate-void"),
+                    language.say("certificate-void-since", &said!["day" => since]),
+                )
             }
             Standing::Replaced(by) => (
                 language.word("certificate-replaced"),
@@ -264,14 +267,21 @@ impl Certificate<'_> {
         let language = self.setting.language;
         paper.section(language.word("certificate-care"));
         let mut items = self.terms.words_in(language.as_str()).care;
-        items.extend(["certificate-care-fresh", "certificate-care-products", "certificate-care-ice"].map(|id| language.word(id)));
+        items.extend(
+            ["certificate-care-fresh", "certificate-care-products", "certificate-care-ice"]
+                .map(|id| language.word(id)),
+        );
         paper.list(items);
     }
 
     fn law(&self, paper: &mut Paper) {
         let language = self.setting.language;
         paper.section(language.word("certificate-law"));
-        paper.add(Block::Notice { alarm: false, heading: None, text: language.word("certificate-law-remedies") });
+        paper.add(Block::Notice {
+            alarm: false,
+            heading: None,
+            text: language.word("certificate-law-remedies"),
+        });
         if let Some(own) = self.terms.words_in(language.as_str()).law {
             paper.text(own);
         }

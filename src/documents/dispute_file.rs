@@ -94,7 +94,7 @@ impl DisputeFile {
             Column::figures(language.word("dispute-seq")),
             Column::fitting(language.word("job-when")),
             Column::wide(language.word("dispute-document"), 3),
-            Column::wide("SHA-256", 8),
+            Column::fitting("SHA-256"),
         ];
         let row = |record: &RecordOnPaper| {
             vec![

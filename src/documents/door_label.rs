@@ -24,7 +24,8 @@ impl DoorLabel {
         paper.description = language.say("door-label-description", &said!["vehicle" => name]);
         paper.heading = language.word("door-label-heading");
         // All of the VIN would be too small to be read; its end tells it from the others in the yard.
-        let ends = self.vehicle.vin.as_ref().map(|vin| format!("… {}", vin.chars().skip(11).collect::<String>()));
+        let ends =
+            self.vehicle.vin.as_ref().map(|vin| format!("… {}", vin.chars().skip(11).collect::<String>()));
         let known = [("paper-plate", self.vehicle.plate.clone()), ("paper-vin", ends)];
         let pairs = known.into_iter().filter_map(|(id, value)| Some((language.word(id), value?))).collect();
         paper.front = vec![Block::Facts { pairs }];

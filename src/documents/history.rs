@@ -101,7 +101,9 @@ impl History {
                 paper.add(Block::Picture { svg: svg.clone(), alt, caption: None, width: 92 });
             }
         }
-        let standing: Vec<&EventOnPaper> = self.happened.iter().filter(|one| !one.retracted).collect();
+        let counts =
+            |one: &&EventOnPaper| !one.retracted && !matches!(one.happened, Happened::Retract { .. });
+        let standing: Vec<&EventOnPaper> = self.happened.iter().filter(counts).collect();
         happened(&mut paper, &standing, self.unit, false);
         paper
     }
@@ -113,7 +115,8 @@ impl WarrantyOnPaper {
         let language = paper.language;
         paper.section(language.say("history-warranty", &said!["number" => &self.number]));
         let (title, code, edition) = &self.terms;
-        let edition = language.say("certificate-edition", &said!["code" => code, "edition" => edition.to_string()]);
+        let edition =
+            language.say("certificate-edition", &said!["code" => code, "edition" => edition.to_string()]);
         paper.facts(vec![(language.word("certificate-terms"), format!("{title} ({edition})"))]);
         match &self.standing {
             Standing::Issued => {}
@@ -170,7 +173,8 @@ fn cover(paper: &mut Paper, verdict: &Assessment) {
         let (panel, surface) = (language.capital(&panel), language.surface_named(&out.surface));
         let since = language.date(out.since);
         match out.until {
-            None => language.say("history-panel-out", &said!["panel" => panel, "surface" => surface, "since" => since]),
+            None => language
+                .say("history-panel-out", &said!["panel" => panel, "surface" => surface, "since" => since]),
             Some(until) => {
                 let said = said!["panel" => panel, "surface" => surface, "since" => since,
                                  "until" => language.date(until)];
@@ -285,9 +289,7 @@ impl EventOnPaper {
     }
 
     fn event(&self, language: Language) -> String {
-        let on = |panel: &crate::core::words::Panel, surface| {
-            said!["panel" => language.panel(panel), "surface" => language.surface(surface)]
-        };
+        let on = |panel: &crate::core::words::Panel, surface| said!["panel" => language.panel(panel), "surface" => language.surface(surface)];
         match &self.happened {
             Happened::Service { service, carried_out, .. } => {
                 let service = language.capital(&language.service(service));

@@ -246,8 +246,9 @@ impl JobOnPaper {
                 language.say("job-paint-mean", &said!["mean" => language.number(mean, 0), "count" => n])
             })
         };
-        let row =
-            |one: &PaintOnPaper| vec![language.capital(&language.panel(&one.panel)), read(one.before), read(one.after)];
+        let row = |one: &PaintOnPaper| {
+            vec![language.capital(&language.panel(&one.panel)), read(one.before), read(one.after)]
+        };
         let rows = self.paint.iter().map(row).collect();
         paper.add(Block::Table { small: true, columns, rows });
         if let Some(svg) = &self.paint_drawing {
@@ -398,14 +399,17 @@ impl JobOnPaper {
         for photo in &self.photos {
             let shows = photo.panel.as_ref().map(|panel| language.capital(&language.panel(panel)));
             let shows = shows.unwrap_or_else(|| language.word("job-photo"));
-            let caption = format!("{shows}\n{}\nSHA-256 {}", short(language, photo.at), photo.digest);
+            let (at, digest) = (short(language, photo.at), photo.digest.to_string());
             let alt = language.say("job-photo-alt", &said!["shows" => shows, "number" => &self.number]);
             match &photo.thumbnail {
                 Some(bytes) => {
+                    // Two lines of it fit below the picture.
+                    let (half, rest) = digest.split_at(digest.len() / 2);
+                    let caption = format!("{shows}, {at}\n{half}\n{rest}");
                     photos.push(PhotoOnPaper { file: photo_file(paper.pictures.len()), alt, caption });
                     paper.pictures.push(bytes.clone());
                 }
-                None => missing.push(caption.replace('\n', ", ")),
+                None => missing.push(format!("{shows}, {at}, SHA-256 {digest}")),
             }
         }
         if !photos.is_empty() {

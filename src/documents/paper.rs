@@ -75,7 +75,8 @@ impl Paper {
     pub(super) fn new(setting: &Setting, kind: String, number: String) -> Self {
         let language = setting.language;
         let marks = ("\u{1}", "\u{2}");
-        let pages = language.say("paper-page", &crate::language::said!["page" => marks.0, "pages" => marks.1]);
+        let pages =
+            language.say("paper-page", &crate::language::said!["page" => marks.0, "pages" => marks.1]);
         let (before, rest) = pages.split_once(marks.0).unwrap_or_default();
         let (between, after) = rest.split_once(marks.1).unwrap_or_default();
         Self {
@@ -240,7 +241,7 @@ pub enum Block {
         /// Its width in per cent of the text's.
         width: u8,
     },
-    /// Photos, four in a row.
+    /// Photos, three in a row.
     Photos {
         /// Each.
         photos: Vec<PhotoOnPaper>,

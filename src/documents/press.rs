@@ -19,9 +19,8 @@ use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 use super::paper::{Paper, photo_file};
 
 /// The fonts that come with the program, read when something is printed for the first time.
-static OWN_FONTS: LazyLock<Vec<Font>> = LazyLock::new(|| {
-    typst_assets::fonts().flat_map(|data| Font::iter(Bytes::new(data))).collect()
-});
+static OWN_FONTS: LazyLock<Vec<Font>> =
+    LazyLock::new(|| typst_assets::fonts().flat_map(|data| Font::iter(Bytes::new(data))).collect());
 
 /// What templates can call; the same for all.
 static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(Library::default()));
@@ -157,10 +156,9 @@ impl Press {
         };
         let printed = match strict {
             Ok(bytes) => Printed { bytes, falls_short: None },
-            Err(why) => Printed {
-                bytes: typst_pdf::pdf(&document, &options(paper, &[])?)?,
-                falls_short: Some(why),
-            },
+            Err(why) => {
+                Printed { bytes: typst_pdf::pdf(&document, &options(paper, &[])?)?, falls_short: Some(why) }
+            }
         };
         typst::comemo::evict(REMEMBERED);
         Ok(printed)

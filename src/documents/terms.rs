@@ -130,8 +130,7 @@ impl Told<'_> {
                 Some(surfaces) => {
                     let named: Vec<String> =
                         surfaces.iter().map(|word| language.surface_named(word)).collect();
-                    let said =
-                        said!["key" => key, "surfaces" => language.all_of(&named), "what" => what];
+                    let said = said!["key" => key, "surfaces" => language.all_of(&named), "what" => what];
                     language.say("terms-breach-on", &said)
                 }
             }

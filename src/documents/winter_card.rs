@@ -90,7 +90,9 @@ impl WinterCard {
         self.by_panel(&mut paper);
         paper.section(language.word("winter-card-never"));
         let never = ["wash", "rub", "snow", "cover", "chemicals"];
-        paper.list(never.map(|what| language.capital(&language.word(&format!("winter-card-never-{what}")))).to_vec());
+        paper.list(
+            never.map(|what| language.capital(&language.word(&format!("winter-card-never-{what}")))).to_vec(),
+        );
         paper.section(language.word("winter-card-wet"));
         paper.text(language.word("winter-card-wet-text"));
         paper.section(language.word("winter-card-after"));

@@ -82,7 +82,10 @@ fn certificate(terms: &Terms, n: usize) -> Paper {
         start_km: 412,
         terms,
         terms_digest: Digest::of(b"terms"),
-        cover: vec![covered(Surface::Paint, &NamedPanel::ALL[..12]), covered(Surface::Glass, &[NamedPanel::Windscreen])],
+        cover: vec![
+            covered(Surface::Paint, &NamedPanel::ALL[..12]),
+            covered(Surface::Glass, &[NamedPanel::Windscreen]),
+        ],
         standing: Standing::Issued,
         verify: format!("https://lustrum.example/verify/ABCDEFGHJKLMNPQR{n:04}"),
         code: format!("ABCDEFGHJKLMNPQR{n:04}"),

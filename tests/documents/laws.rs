@@ -19,14 +19,56 @@ use Stands::{NotHere, Said};
 const ITEMS: &[(&str, Stands)] = &[
     ("US701-0", Said(&["Warranty certificate", "What is covered, and for how long", "Your rights"])),
     ("US701-1", Said(&["If you sell the vehicle", "to 2 owners in all, the first among them"])),
-    ("US701-2", Said(&["Panels covered", "Bonnet, roof, boot", "What is not covered", "Every surface and panel that is not named above", "Stone chips"])),
-    ("US701-3", Said(&["What we do if the coating fails", "We coat the panel anew, free of charge: material and work. A replacement vehicle is not paid for."])),
+    (
+        "US701-2",
+        Said(&[
+            "Panels covered",
+            "Bonnet, roof, boot",
+            "What is not covered",
+            "Every surface and panel that is not named above",
+            "Stone chips",
+        ]),
+    ),
+    (
+        "US701-3",
+        Said(&[
+            "What we do if the coating fails",
+            "We coat the panel anew, free of charge: material and work. A replacement vehicle is not paid for.",
+        ]),
+    ),
     ("US701-4", Said(&["Cover begins on 10 March 2026", "10 March 2031"])),
-    ("US701-5", Said(&["How to make a claim", "1. Tell Quayside Coatings within 30 days after you notice a fault.", "Work under this warranty is done by Quayside Coatings", "Warrantor Quayside Coatings", "Rua das Gaivotas 7 1200-202 Lisboa", "+351 21 000 00 00"])),
+    (
+        "US701-5",
+        Said(&[
+            "How to make a claim",
+            "1. Tell Quayside Coatings within 30 days after you notice a fault.",
+            "Work under this warranty is done by Quayside Coatings",
+            "Warrantor Quayside Coatings",
+            "Rua das Gaivotas 7 1200-202 Lisboa",
+            "+351 21 000 00 00",
+        ]),
+    ),
     ("US701-6", Said(&["You need not go through any dispute settlement procedure"])),
-    ("US701-7", Said(&["This certificate does not limit how long an implied warranty lasts.", "some States do not allow limitations on how long an implied warranty lasts"])),
-    ("US701-8", Said(&["This certificate does not exclude or limit incidental or consequential damages.", "some States do not allow the exclusion or limitation of incidental or consequential damages"])),
-    ("US701-9", Said(&["This warranty gives you specific legal rights, and you may also have other rights which vary from State to State."])),
+    (
+        "US701-7",
+        Said(&[
+            "This certificate does not limit how long an implied warranty lasts.",
+            "some States do not allow limitations on how long an implied warranty lasts",
+        ]),
+    ),
+    (
+        "US701-8",
+        Said(&[
+            "This certificate does not exclude or limit incidental or consequential damages.",
+            "some States do not allow the exclusion or limitation of incidental or consequential damages",
+        ]),
+    ),
+    (
+        "US701-9",
+        Said(&[
+            "This warranty gives you specific legal rights, and you may also have other rights which vary from State to State.",
+        ]),
+    ),
     ("US701-10", Said(&["You need not send back any registration card: cover does not depend on it."])),
     ("US2303-1", Said(&["Limited warranty of Quayside Coatings on the coating of this vehicle"])),
     ("US2303-2", NotHere("the designation stands on every certificate, whatever the coating cost")),
@@ -40,11 +82,19 @@ const ITEMS: &[(&str, Stands)] = &[
     ("US70010-3", NotHere("reading of the rule before, for eligibility")),
     ("US-svc", NotHere("open question of law; the certificate says all either way")),
     ("EU17-1", Said(&["What you have to do to keep it", "If missed"])),
-    ("EU17-a", Said(&["The law gives you remedies against the seller, free of charge, if goods do not conform to the contract. This warranty does not affect them."])),
+    (
+        "EU17-a",
+        Said(&[
+            "The law gives you remedies against the seller, free of charge, if goods do not conform to the contract. This warranty does not affect them.",
+        ]),
+    ),
     ("EU17-b", Said(&["Warrantor Quayside Coatings", "Address Rua das Gaivotas 7 1200-202 Lisboa"])),
     ("EU17-c", Said(&["How to make a claim", "Have this certificate or its number at hand"])),
     ("EU17-d", Said(&["Vehicle Corvina Estate 2026 night blue", "VIN 1M8GDM9AXKP042788"])),
-    ("EU17-e", Said(&["Cover holds wherever the vehicle is.", "10 March 2031", "Terms five-winters, edition 3"])),
+    (
+        "EU17-e",
+        Said(&["Cover holds wherever the vehicle is.", "10 March 2031", "Terms five-winters, edition 3"]),
+    ),
     ("EU17-dur", NotHere("about when and how it is handed over; a PDF that is kept is a durable medium")),
     ("EU17-adv", NotHere("about advertising")),
     ("EU17-3", NotHere("what follows when the form is not kept")),
@@ -76,7 +126,10 @@ fn a_certificate_says_what_the_law_asks_of_a_written_warranty() {
 fn the_sentence_about_the_rights_of_consumers_stands_in_every_language() {
     let terms = terms(&whole_terms());
     for (language, sentence) in [
-        (Language::German, "Sie in Anspruch zu nehmen ist unentgeltlich. Diese Garantie schränkt sie nicht ein."),
+        (
+            Language::German,
+            "Sie in Anspruch zu nehmen ist unentgeltlich. Diese Garantie schränkt sie nicht ein.",
+        ),
         (Language::Spanish, "sin coste alguno. Esta garantía no les afecta."),
         (Language::French, "sans frais. Cette garantie n’y porte pas atteinte."),
         (Language::Portuguese, "sem encargos. Esta garantia não os afeta."),

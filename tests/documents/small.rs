@@ -38,7 +38,12 @@ fn card(language: Language, size: PaperSize) -> WinterCard {
         cured: When::Unknown,
         panels: vec![
             of(Surface::Paint, &NamedPanel::ALL[..9], at("2026-01-22T06:00:00"), at("2026-02-03T12:00:00")),
-            of(Surface::Paint, &NamedPanel::ALL[15..23], at("2026-01-21T22:00:00"), at("2026-02-02T20:00:00")),
+            of(
+                Surface::Paint,
+                &NamedPanel::ALL[15..23],
+                at("2026-01-21T22:00:00"),
+                at("2026-02-02T20:00:00"),
+            ),
             of(Surface::Wheels, &NamedPanel::ALL[23..27], When::Covered, at("2026-01-27T09:00:00")),
             of(Surface::Glass, &[NamedPanel::Windscreen], When::Now, When::Unknown),
         ],
@@ -58,9 +63,15 @@ fn a_card_is_one_page_and_tells_each_panel_that_differs() {
     }
     let text = text_of(&read_pdf(&printed(&card(Language::English, PaperSize::A4).paper()).bytes));
     for said in [
-        "Leaves the shop 20 January 2026 at 17:30", "Keep dry until 22 January 2026 at 06:00",
-        "First wash from 3 February 2026 at 12:00", "Fully cured from Not known yet: ask us", "These times are estimates.",
-        "Panel by panel", "now: a rain-safe top layer lies over it", "Until then, never", "do not wash in the frost",
+        "Leaves the shop 20 January 2026 at 17:30",
+        "Keep dry until 22 January 2026 at 06:00",
+        "First wash from 3 February 2026 at 12:00",
+        "Fully cured from Not known yet: ask us",
+        "These times are estimates.",
+        "Panel by panel",
+        "now: a rain-safe top layer lies over it",
+        "Until then, never",
+        "do not wash in the frost",
     ] {
         assert!(text.contains(said), "{said:?} in {text}");
     }
@@ -75,7 +86,8 @@ fn a_label_is_small_and_its_code_can_be_read() {
     // As long as such links are.
     let link = "https://lustrum.quayside.example/door/AAECAwQFBgcICQoLDA0ODw";
     for language in Language::ALL.iter().copied() {
-        let label = DoorLabel { setting: setting(language, PaperSize::A4), vehicle: vehicle(), link: link.into() };
+        let label =
+            DoorLabel { setting: setting(language, PaperSize::A4), vehicle: vehicle(), link: link.into() };
         let printed = Press::default().print(&label.paper(), Template::Label).unwrap();
         assert_eq!(printed.falls_short, None);
         kept(&format!("door-label-{language}"), &printed);

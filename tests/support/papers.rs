@@ -7,8 +7,7 @@ use serde_json::{Value, json};
 
 /// What a PDF claims and holds.
 pub(crate) fn read_pdf(pdf: &[u8]) -> Value {
-    let python =
-        std::env::var("LUSTRUM_TEST_PYTHON").expect("LUSTRUM_TEST_PYTHON is not set: run tests/run");
+    let python = std::env::var("LUSTRUM_TEST_PYTHON").expect("LUSTRUM_TEST_PYTHON is not set: run tests/run");
     let mut child = Command::new(python)
         .arg("tests/support/read_pdf.py")
         .stdin(Stdio::piped())
@@ -24,9 +23,13 @@ pub(crate) fn read_pdf(pdf: &[u8]) -> Value {
 
 /// The text of a PDF in reading order, blanks and ends of lines alike, words that were parted at the end of a line whole.
 pub(crate) fn text_of(read: &Value) -> String {
-    let pages: Vec<&str> = read["text"].as_array().unwrap().iter().map(|page| page.as_str().unwrap()).collect();
-    // A soft hyphen is U+FFFE or U+0002 to the reader.
-    let whole = pages.join("\n").replace("\u{fffe}\r\n", "").replace("\u{fffe}\n", "").replace("\u{2}", "");
+    let pages: Vec<&str> =
+        read["text"].as_array().unwrap().iter().map(|page| page.as_str().unwrap()).collect();
+    let all = pages.join("\n");
+    // A hyphen at the end of a line is one of these to the reader.
+    let mut parts = all.split(['\u{2}', '\u{ad}', '\u{fffe}']);
+    let first = parts.next().unwrap_or_default().to_owned();
+    let whole = parts.fold(first, |whole, part| whole + part.trim_start());
     whole.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 

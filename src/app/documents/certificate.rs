@@ -88,8 +88,7 @@ pub(super) fn standing(conn: &mut Conn, shop: &Shop, row: &WarrantyRow) -> Resul
 /// The record of its issue: the last one about its job that says it.
 fn seal(conn: &mut Conn, shop: &Shop, row: &WarrantyRow) -> Result<Option<Seal>, Error> {
     for record in records::about(conn, shop, &format!("job:{}", row.job))?.into_iter().rev() {
-        let body: Value =
-            serde_json::from_str(&record.body).map_err(|e| Database::Other(e.to_string()))?;
+        let body: Value = serde_json::from_str(&record.body).map_err(|e| Database::Other(e.to_string()))?;
         if body["warranty"]["id"].as_str() == Some(&row.id.to_string()) {
             return Ok(Some(Seal { seq: record.seq, digest: record.digest }));
         }

@@ -23,7 +23,8 @@ pub fn warranty_history_of(app: &App, who: &Who, name: &str, asked: Asked) -> Re
         let id = warranty_cases::named(conn, &who.shop, name)?;
         let row = warranties::find(conn, &who.shop, id)?;
         let (vehicle, job, start) = (row.vehicle, row.job, row.start);
-        let mut history = history(conn, app, who, vehicle, asked, now, |one| one.id == id, |one| one.id == job)?;
+        let mut history =
+            history(conn, app, who, vehicle, asked, now, |one| one.id == id, |one| one.id == job)?;
         history.warranty = Some(row.number.to_string());
         history.happened.retain(|event| event.on >= start);
         Ok(history.paper())
@@ -109,7 +110,12 @@ fn history(
     })
 }
 
-fn warranty(conn: &mut Conn, who: &Who, row: WarrantyRow, today: NaiveDate) -> Result<WarrantyOnPaper, Error> {
+fn warranty(
+    conn: &mut Conn,
+    who: &Who,
+    row: WarrantyRow,
+    today: NaiveDate,
+) -> Result<WarrantyOnPaper, Error> {
     let text = warranties::terms_of(conn, &who.shop, row.id)?;
     let terms = parsed(&text.document)?;
     let (number, void) = (row.number.to_string(), row.voided.is_some());
@@ -121,7 +127,11 @@ fn warranty(conn: &mut Conn, who: &Who, row: WarrantyRow, today: NaiveDate) -> R
         terms: (terms.title, terms.code, terms.edition),
         standing,
         drawing: case.as_ref().map(|case| cover_of(case, today)),
-        reasons: answer.iter().flat_map(|answer| &answer.explanation.reasons).map(|one| one.text.clone()).collect(),
+        reasons: answer
+            .iter()
+            .flat_map(|answer| &answer.explanation.reasons)
+            .map(|one| one.text.clone())
+            .collect(),
         verdict: answer.map(|answer| answer.assessment),
     })
 }

@@ -22,8 +22,8 @@ use crate::db::parts::Part as _;
 use crate::db::passes::PassRow;
 use crate::db::{Conn, jobs, people};
 use crate::documents::job::{
-    ClimateOnPaper, CoatOnPaper, FindingOnPaper, JobOnPaper, JobPhoto, MarkOnPaper, PaintOnPaper, SignedOnPaper,
-    StepOnPaper,
+    ClimateOnPaper, CoatOnPaper, FindingOnPaper, JobOnPaper, JobPhoto, MarkOnPaper, PaintOnPaper,
+    SignedOnPaper, StepOnPaper,
 };
 use crate::files::Sort;
 
@@ -37,7 +37,13 @@ pub(super) fn names(conn: &mut Conn, who: &Who) -> Result<Names, Error> {
 }
 
 /// Everything that a document can tell of a job.
-pub(super) fn told(conn: &mut Conn, app: &App, who: &Who, row: &JobRow, names: &Names) -> Result<JobOnPaper, Error> {
+pub(super) fn told(
+    conn: &mut Conn,
+    app: &App,
+    who: &Who,
+    row: &JobRow,
+    names: &Names,
+) -> Result<JobOnPaper, Error> {
     let shop = &who.shop;
     let local = |at: DateTime<Utc>| at.with_timezone(&who.zone).naive_local();
     let name = |id: MemberId| names.get(&id).cloned();

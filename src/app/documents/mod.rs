@@ -104,11 +104,7 @@ fn setting(
 }
 
 /// A vehicle as documents name it, and the unit of its odometer.
-fn vehicle(
-    conn: &mut Conn,
-    shop: &Shop,
-    id: VehicleId,
-) -> Result<(VehicleOnPaper, OdometerUnit), Error> {
+fn vehicle(conn: &mut Conn, shop: &Shop, id: VehicleId) -> Result<(VehicleOnPaper, OdometerUnit), Error> {
     let row = vehicles::find(conn, shop, id)?;
     let year = row.model_year.map(|year| year.to_string());
     let known = [row.make, row.model, year, row.colour];

@@ -415,11 +415,11 @@ impl Scene {
             }
             (
                 "GET",
-                "/v1/jobs/{id}/climate.svg" | "/v1/jobs/{id}/panels.svg" | "/v1/jobs/{id}/winter-card.pdf"
+                "/v1/jobs/{id}/climate.svg"
+                | "/v1/jobs/{id}/panels.svg"
+                | "/v1/jobs/{id}/winter-card.pdf"
                 | "/v1/jobs/{id}/sheet.pdf",
-            ) => {
-                self.get(format!("{}/{}", self.job(), path.rsplit_once('/')?.1))
-            }
+            ) => self.get(format!("{}/{}", self.job(), path.rsplit_once('/')?.1)),
             ("GET", "/v1/jobs/{id}/paint") => self.get(format!("{}/paint", self.job())),
             ("GET", "/v1/jobs/{id}/checks") => self.get(format!("{}/checks", self.job())),
             ("GET", "/v1/jobs/{id}/cure") => self.get(format!("{}/cure", self.job())),
