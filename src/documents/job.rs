@@ -400,7 +400,7 @@ impl JobOnPaper {
             let shows = photo.panel.as_ref().map(|panel| language.capital(&language.panel(panel)));
             let shows = shows.unwrap_or_else(|| language.word("job-photo"));
             let (at, digest) = (short(language, photo.at), photo.digest.to_string());
-            let alt = language.say("job-photo-alt", &said!["shows" => shows, "number" => &self.number]);
+            let alt = language.say("job-photo-alt", &said!["shows" => &shows, "number" => &self.number]);
             match &photo.thumbnail {
                 Some(bytes) => {
                     // Two lines of it fit below the picture.
