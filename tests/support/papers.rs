@@ -15,9 +15,10 @@ pub(crate) fn read_pdf(pdf: &[u8]) -> Value {
         .stderr(Stdio::piped())
         .spawn()
         .unwrap();
-    child.stdin.take().unwrap().write_all(pdf).unwrap();
+    // Where it gives up before it has read all, it says why.
+    let written = child.stdin.take().unwrap().write_all(pdf);
     let ran = child.wait_with_output().unwrap();
-    assert!(ran.status.success(), "{}", String::from_utf8_lossy(&ran.stderr));
+    assert!(ran.status.success(), "{written:?} {}: {}", ran.status, String::from_utf8_lossy(&ran.stderr));
     serde_json::from_slice(&ran.stdout).unwrap()
 }
 
