@@ -58,6 +58,14 @@ pub struct CardPanels {
 }
 
 impl When {
+    /// From when on something may get wet.
+    fn wet(self, language: Language) -> String {
+        match self {
+            Self::Now => language.word("winter-card-may-get-wet"),
+            other => other.said(language),
+        }
+    }
+
     fn said(self, language: Language) -> String {
         match self {
             Self::Now => language.word("winter-card-now"),
@@ -79,12 +87,12 @@ impl WinterCard {
         paper.description = language.say("winter-card-description", &said!["vehicle" => vehicle]);
         paper.foot = language.say("winter-card-foot", &said!["shop" => shop]);
         let times = [
-            ("winter-card-leaves", When::At(self.leaves)),
-            ("winter-card-water", self.water),
-            ("winter-card-wash", self.wash),
-            ("winter-card-cured", self.cured),
+            ("winter-card-leaves", language.moment(self.leaves)),
+            ("winter-card-water", self.water.wet(language)),
+            ("winter-card-wash", self.wash.said(language)),
+            ("winter-card-cured", self.cured.said(language)),
         ];
-        let times = times.map(|(id, when)| (language.word(id), language.capital(&when.said(language))));
+        let times = times.map(|(id, when)| (language.word(id), language.capital(&when)));
         paper.front = vec![Block::Dates { pairs: times.to_vec() }];
         paper.small(language.say("winter-card-estimates", &said!["zone" => &self.zone]));
         self.by_panel(&mut paper);
@@ -119,7 +127,7 @@ impl WinterCard {
             vec![
                 surface(language, one.surface),
                 panels(language, &one.panels),
-                one.water.said(language),
+                one.water.wet(language),
                 one.wash.said(language),
             ]
         };

@@ -123,6 +123,7 @@ winter-card-estimates = Diese Zeiten sind Schätzungen. Sie sind aus den Messung
 winter-card-panels = Teil für Teil
 winter-card-panel = Teil
 winter-card-covered = jetzt: eine regenfeste Deckschicht liegt darüber
+winter-card-may-get-wet = nicht mehr nötig: darf jetzt nass werden
 winter-card-now = jetzt
 winter-card-never = Bis dahin auf keinen Fall
 winter-card-never-wash = waschen, weder in der Waschanlage noch von Hand

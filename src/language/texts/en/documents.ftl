@@ -123,6 +123,7 @@ winter-card-estimates = These times are estimates. They are reckoned from what w
 winter-card-panels = Panel by panel
 winter-card-panel = Panel
 winter-card-covered = now: a rain-safe top layer lies over it
+winter-card-may-get-wet = no longer needed: it may get wet now
 winter-card-now = now
 winter-card-never = Until then, never
 winter-card-never-wash = wash it, in a car wash or by hand

@@ -123,6 +123,7 @@ winter-card-estimates = Estas horas son estimaciones. Se calculan con lo medido 
 winter-card-panels = Pieza por pieza
 winter-card-panel = Pieza
 winter-card-covered = ahora: lleva encima una capa resistente a la lluvia
+winter-card-may-get-wet = ya no hace falta: ya puede mojarse
 winter-card-now = ahora
 winter-card-never = Hasta entonces, nunca
 winter-card-never-wash = lavarlo, ni en túnel ni a mano

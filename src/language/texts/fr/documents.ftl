@@ -123,6 +123,7 @@ winter-card-estimates = Ces heures sont des estimations. Elles sont calculées d
 winter-card-panels = Élément par élément
 winter-card-panel = Élément
 winter-card-covered = dès maintenant : une couche qui tient la pluie le recouvre
+winter-card-may-get-wet = ce n’est plus nécessaire : il peut être mouillé
 winter-card-now = dès maintenant
 winter-card-never = D’ici là, jamais
 winter-card-never-wash = le laver, ni en station ni à la main

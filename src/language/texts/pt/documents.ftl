@@ -123,6 +123,7 @@ winter-card-estimates = Estas horas são estimativas. São calculadas a partir d
 winter-card-panels = Peça a peça
 winter-card-panel = Peça
 winter-card-covered = agora: tem por cima uma camada que aguenta a chuva
+winter-card-may-get-wet = já não é preciso: já pode apanhar água
 winter-card-now = agora
 winter-card-never = Até lá, nunca
 winter-card-never-wash = lavar, nem na máquina nem à mão
