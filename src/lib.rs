@@ -18,6 +18,7 @@ pub mod commands;
 pub mod config;
 pub mod core;
 pub mod db;
+pub mod documents;
 pub mod files;
 pub mod http;
 pub mod jobs;

@@ -6,6 +6,7 @@ use chrono::{DateTime, Datelike as _, NaiveDate, TimeDelta, Utc};
 use serde_json::{Map, Value, json};
 
 use super::assessments::Case;
+use super::notices;
 use super::odometer::TakenOdometer;
 use super::records::Document;
 use super::{App, Error, Who, new_id};
@@ -146,7 +147,9 @@ pub(crate) fn enter(
         case.store(tx, &who.shop, recorded)?;
         cases.push(case);
     }
-    Ok(Entered { events: rows, cases })
+    let entered = Entered { events: rows, cases };
+    notices::changed(tx, app, &who.shop, vehicle, &entered, app.now())?;
+    Ok(entered)
 }
 
 pub(crate) fn a_microsecond_later(at: DateTime<Utc>) -> DateTime<Utc> {

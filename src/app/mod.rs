@@ -14,6 +14,7 @@ pub mod assessments;
 pub mod batches;
 pub mod bounces;
 pub mod calc;
+pub mod calendars;
 pub mod certificates;
 pub mod checks;
 pub mod climate;

@@ -1,7 +1,7 @@
 //! `lustrum plan`.
 
 use super::{Failure, settings};
-use crate::app::{App, notices::plan};
+use crate::app::{App, notices::foreseen};
 use crate::config::Config;
 use crate::core::calendar::Day;
 use crate::core::email::Email;
@@ -25,7 +25,7 @@ fn day(text: &str) -> Result<Day, String> {
 pub(super) fn run(config: Config, args: &Args) -> Result<(), Failure> {
     let clock = settings::clock(&config)?;
     let app = App::open(config, clock)?;
-    let foreseen = plan::on(&app, args.on.date())?;
+    let foreseen = foreseen::on(&app, args.on.date())?;
     if args.json {
         for notice in foreseen {
             println!("{}", serde_json::to_string(&notice)?);

@@ -339,11 +339,13 @@ type Listed = (
     Option<(String, Option<At>, i32, Option<String>)>,
 );
 
-/// The shop's notices in these states (all where none is given), newest first, after the one with id `after`.
+/// The shop's notices in these states (all where none is given), newest first, after the one with id `after`; only one
+/// of them where it is named.
 pub fn list(
     conn: &mut Conn,
     scope: &Shop,
     states: &[NoticeState],
+    only: Option<NoticeId>,
     after: Option<NoticeId>,
     limit: i64,
 ) -> Result<Vec<ListedNotice>, Error> {
@@ -368,6 +370,9 @@ pub fn list(
     if !states.is_empty() {
         let states: Vec<Word<NoticeState>> = states.iter().copied().map(Word).collect();
         query = query.filter(notices::state.eq_any(states));
+    }
+    if let Some(only) = only {
+        query = query.filter(notices::id.eq(Uid::of(only)));
     }
     if let Some(after) = after {
         query = query.filter(notices::id.lt(Uid::of(after)));

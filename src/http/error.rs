@@ -56,6 +56,8 @@ pub(super) const TITLES: &[(u16, &str, &str)] = &[
     (409, "job_handed_over", STATE),
     (409, "job_falls_short", STATE),
     (409, "warranty_void", STATE),
+    (409, "notice_not_planned", STATE),
+    (409, "notice_on_its_way", STATE),
     (409, "photo_in_use", STATE),
     (412, "precondition_failed", "It was changed in between"),
     (413, "too_large", "The request is too large"),

@@ -105,6 +105,7 @@ fn offered(path: &str) -> &'static [&'static str] {
         ("file", _) => &["image/jpeg", "image/png"],
         ("thumbnail", _) => &["image/jpeg"],
         (_, Some((_, "svg"))) => &["image/svg+xml"],
+        (_, Some((_, "ics"))) => &["text/calendar"],
         (_, Some((_, "jws"))) => &["application/jose"],
         _ => &["application/json", "application/problem+json"],
     }

@@ -26,8 +26,8 @@ use actix_web::{App as Actix, HttpRequest, HttpServer, guard, web};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
 use self::api::{
-    accreditations, addenda, answers, appointments, batches, bounces, calc, certificates, checks, climate,
-    coats, corrections, cure, customers, drawings, dues, eligibility, events, exports, health, imports, jobs,
+    accreditations, addenda, answers, appointments, batches, bounces, calc, calendars, certificates, checks,
+    climate, coats, corrections, cure, customers, drawings, dues, eligibility, events, exports, health, imports, jobs,
     marks, members, notices, packages, paint_readings, passes, photos, products, sessions, shop, signatures,
     steps, tasks, terms, vehicles, visit_photos, visits, warranties,
 };
@@ -129,6 +129,7 @@ routes! {
     "/v1/jobs/{id}/marks" { GET marks::list, Read; POST marks::add, LogWork; }
     "/v1/jobs/{id}/marks/{row}" { GET marks::find, Read; PATCH marks::change, LogWork; DELETE marks::remove, LogWork; }
     "/v1/jobs/{id}/climate.svg" { GET drawings::climate, Read; }
+    "/v1/jobs/{id}/cure.svg" { GET drawings::cure, Read; }
     "/v1/jobs/{id}/panels.svg" { GET drawings::panels, Read; }
     "/v1/jobs/{id}/paint" { GET paint_readings::of, Read; }
     "/v1/jobs/{id}/paint-readings" { GET paint_readings::list, Read; POST paint_readings::add, LogWork; }
@@ -161,6 +162,7 @@ routes! {
     "/v1/warranties/{id}/certificate.jws" { GET certificates::signed, Read; }
     "/v1/warranties/{id}/assessment" { GET warranties::assessment, Read; }
     "/v1/warranties/{id}/dues" { GET warranties::dues, Read; }
+    "/v1/warranties/{id}/calendar.ics" { GET calendars::of_warranty, Read; }
     "/v1/warranties/{id}/cover.svg" { GET drawings::cover, Read; }
     "/v1/warranties/{id}/waivers" { POST warranties::waive, Waive; }
     "/v1/warranties/{id}/extensions" { POST warranties::extend, Extend; }
@@ -178,9 +180,15 @@ routes! {
     "/v1/calc" { POST calc::work_out, Read; }
     "/v1/notices" { GET notices::list, Read; }
     "/v1/notices/bounces" { POST bounces::take, ManageNotices; }
+    "/v1/notices/{id}" { GET notices::find, Read; }
+    "/v1/notices/{id}/preview" { GET notices::preview, Read; }
+    "/v1/notices/{id}/cancel" { POST notices::cancel, ManageNotices; }
+    "/v1/notices/{id}/resend" { POST notices::resend, ManageNotices; }
     "/v1/imports" { POST imports::take, Import; }
     "/v1/exports/{kind}" { GET exports::write, Export; }
     "/v1/appointments" { GET appointments::list, Read; POST appointments::add, ManageAppointments; }
+    "/v1/appointments/calendar.ics" { GET calendars::of_shop, Read; }
+    "/v1/appointments/calendar-link" { POST calendars::link, ManageAppointments; DELETE calendars::unlink, ManageAppointments; }
     "/v1/appointments/{id}" { GET appointments::find, Read; PATCH appointments::change, ManageAppointments; }
     "/v1/tasks" { GET tasks::list, Read; }
     "/v1/tasks/{id}" { GET tasks::find, Read; }
@@ -210,6 +218,7 @@ pages! {
     "/docs/{name}" { GET pages::docs::page; }
     "/docs/assets/{name}" { GET pages::asset; }
     "/unsubscribe/{token}" { GET pages::mail_choices::page; POST pages::mail_choices::choose; }
+    "/calendar/{token}" { GET api::calendars::feed; }
     "/verify/{code}" { GET pages::verification::page; }
 }
 

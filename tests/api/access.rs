@@ -89,6 +89,7 @@ const TABLE: &str = "
     all     PATCH  /v1/jobs/{id}/coats/{row}
     all     DELETE /v1/jobs/{id}/coats/{row}
     all     GET    /v1/jobs/{id}/climate.svg
+    all     GET    /v1/jobs/{id}/cure.svg
     all     GET    /v1/jobs/{id}/panels.svg
     all     GET    /v1/warranties/{id}/cover.svg
     all     GET    /v1/jobs/{id}/paint
@@ -154,12 +155,20 @@ const TABLE: &str = "
     all     GET    /v1/dues
     all     GET    /v1/notices
     desk    POST   /v1/notices/bounces
+    all     GET    /v1/notices/{id}
+    all     GET    /v1/notices/{id}/preview
+    desk    POST   /v1/notices/{id}/cancel
+    desk    POST   /v1/notices/{id}/resend
     manager POST   /v1/imports
     manager GET    /v1/exports/{kind}
     all     GET    /v1/appointments
     desk    POST   /v1/appointments
     all     GET    /v1/appointments/{id}
     desk    PATCH  /v1/appointments/{id}
+    all     GET    /v1/appointments/calendar.ics
+    desk    POST   /v1/appointments/calendar-link
+    desk    DELETE /v1/appointments/calendar-link
+    all     GET    /v1/warranties/{id}/calendar.ics
     all     GET    /v1/tasks
     all     GET    /v1/tasks/{id}
     desk    POST   /v1/tasks/{id}/done
@@ -225,6 +234,7 @@ fn everything(shop: &TestShop) -> BTreeMap<&'static str, String> {
         ("packages", "one-coat".to_owned()),
         ("appointments", appointment),
         ("tasks", of("/v1/tasks")),
+        ("notices", of("/v1/notices")),
         ("members", of("/v1/members")),
         ("customers", of("/v1/customers")),
         ("batches", of("/v1/batches")),

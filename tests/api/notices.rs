@@ -202,7 +202,7 @@ fn an_extension_is_told_of_anew(mut shop: TestShop) {
 
 fn a_day_can_be_looked_at_ahead(shop: TestShop) {
     shop.delivers();
-    let on = |day: &str| plan::on(&shop.app, day.parse().unwrap()).unwrap();
+    let on = |day: &str| foreseen::on(&shop.app, day.parse().unwrap()).unwrap();
     let today = on("2026-03-10");
     assert_eq!(today.iter().map(|one| one.kind).collect::<Vec<_>>(), [NoticeKind::Record]);
     let foreseen = on("2027-01-25");

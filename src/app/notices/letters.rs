@@ -23,7 +23,7 @@ pub(super) fn shop_card(settings: &ShopSettings) -> ShopCard {
 }
 
 /// How owners know a vehicle: make and model, and its plate.
-pub(super) fn vehicle_title(conn: &mut Conn, shop: &Shop, vehicle: VehicleId) -> Result<String, Error> {
+pub(crate) fn vehicle_title(conn: &mut Conn, shop: &Shop, vehicle: VehicleId) -> Result<String, Error> {
     let row = vehicles::find(conn, shop, vehicle)?;
     let name = [row.make, row.model].into_iter().flatten().collect::<Vec<_>>().join(" ");
     let known = [Some(name).filter(|name| !name.is_empty()), row.plate.or(row.vin)];
@@ -190,7 +190,7 @@ fn visited(conn: &mut Conn, shop: &Shop, vehicle: &str, visit: VisitId) -> Resul
 }
 
 /// Cover that has not ended, surface by surface in the order of the terms.
-fn cover(case: &Case, assessment: &Assessment) -> Vec<CoverText> {
+pub(super) fn cover(case: &Case, assessment: &Assessment) -> Vec<CoverText> {
     let text = |item: &CoverItem| {
         let name = item.surface.to_string();
         let verdict = assessment.cover.get(&name).filter(|cover| cover.state != State::Ended)?;
@@ -206,7 +206,7 @@ fn cover(case: &Case, assessment: &Assessment) -> Vec<CoverText> {
 }
 
 /// What falls due next by each rule.
-fn next(case: &Case, assessment: &Assessment) -> Vec<NextText> {
+pub(super) fn next(case: &Case, assessment: &Assessment) -> Vec<NextText> {
     let text = |rule: &crate::core::terms::Upkeep| {
         let due = assessment.dues.iter().find(|due| {
             due.upkeep == rule.key

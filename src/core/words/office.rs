@@ -183,6 +183,16 @@ words! {
 }
 
 words! {
+    /// A time of the year for which there is something to say about care.
+    Season, "season" {
+        /// Before winter.
+        Winter = "winter",
+        /// In spring.
+        Spring = "spring",
+    }
+}
+
+words! {
     /// Where a notice stands on its way to the owner.
     NoticeState, "notice state" {
         Planned = "planned",

@@ -7,6 +7,7 @@ pub mod appointments;
 pub mod batches;
 pub mod bounces;
 pub mod calc;
+pub mod calendars;
 pub mod certificates;
 pub mod checks;
 pub mod climate;

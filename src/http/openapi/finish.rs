@@ -13,6 +13,7 @@ use crate::http::{ROUTES, Route, once};
 /// What a 201 makes that has no address of its own, so that there is neither `Location` nor `ETag`.
 const WITHOUT_ADDRESS: &[&str] = &[
     "/v1/sessions",
+    "/v1/appointments/calendar-link",
     "/v1/imports",
     "/v1/jobs/{id}/passes",
     "/v1/jobs/{id}/addenda",

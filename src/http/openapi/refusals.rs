@@ -45,6 +45,8 @@ const STATES: &[(&str, &str, &str)] = &[
     ("POST", "/v1/warranties/{id}/extensions", "warranty_void"),
     ("POST", "/v1/warranties/{id}/void", "warranty_void"),
     ("POST", "/v1/warranties/{id}/answers", "warranty_void"),
+    ("POST", "/v1/notices/{id}/cancel", "notice_not_planned"),
+    ("POST", "/v1/notices/{id}/resend", "notice_on_its_way"),
 ];
 
 /// Method, path, and codes of 422.

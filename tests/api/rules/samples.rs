@@ -413,7 +413,7 @@ impl Scene {
                 let job = self.signed_off_on(&self.vehicle());
                 self.post(format!("{job}/addenda"), json!({"note": "The owner called."}))
             }
-            ("GET", "/v1/jobs/{id}/climate.svg" | "/v1/jobs/{id}/panels.svg") => {
+            ("GET", "/v1/jobs/{id}/climate.svg" | "/v1/jobs/{id}/cure.svg" | "/v1/jobs/{id}/panels.svg") => {
                 self.get(format!("{}/{}", self.job(), path.rsplit_once('/')?.1))
             }
             ("GET", "/v1/jobs/{id}/paint") => self.get(format!("{}/paint", self.job())),

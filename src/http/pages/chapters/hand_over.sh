@@ -41,6 +41,8 @@ curl -s "$LUSTRUM/.well-known/jwks.json"
 curl -s "$LUSTRUM/v1/warranties/$WARRANTY/assessment?as_of=2026-06-01" -H "$AUTH"
 #= GET /v1/warranties/{id}/dues
 curl -s "$LUSTRUM/v1/warranties/$WARRANTY/dues" -H "$AUTH"
+#= GET /v1/warranties/{id}/calendar.ics
+curl -s -o dues.ics "$LUSTRUM/v1/warranties/$WARRANTY/calendar.ics" -H "$AUTH"
 #= GET /v1/warranties/{id}/cover.svg
 curl -s -o cover.svg "$LUSTRUM/v1/warranties/$WARRANTY/cover.svg" -H "$AUTH"
 #= POST /v1/warranties/{id}/void

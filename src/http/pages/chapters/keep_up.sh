@@ -13,6 +13,15 @@ curl -s "$LUSTRUM/v1/warranties/$WARRANTY/answers" -H "$AUTH" --json '{
 curl -s "$LUSTRUM/v1/warranties/$WARRANTY/answers" -H "$AUTH"
 #= GET /v1/notices
 curl -s "$LUSTRUM/v1/notices?state=sent&limit=5" -H "$AUTH"
+#= GET /v1/notices/{id}
+NOTICE=$(curl -s "$LUSTRUM/v1/notices?state=planned&limit=1" -H "$AUTH" | keep)
+curl -s "$LUSTRUM/v1/notices/$NOTICE" -H "$AUTH"
+#= GET /v1/notices/{id}/preview
+curl -s "$LUSTRUM/v1/notices/$NOTICE/preview" -H "$AUTH"
+#= POST /v1/notices/{id}/cancel
+STOPPED=$(curl -s -X POST "$LUSTRUM/v1/notices/$NOTICE/cancel" -H "$AUTH" | keep)
+#= POST /v1/notices/{id}/resend
+curl -s -X POST "$LUSTRUM/v1/notices/$STOPPED/resend" -H "$AUTH"
 #= POST /v1/notices/bounces
 # A report as mail servers send it. This one says that the mail may yet arrive: nothing is done then.
 MAIL=$(curl -s "$LUSTRUM/v1/notices?state=sent&limit=1" -H "$AUTH" | sed 's/.*"message_id":"\([^"]*\)".*/\1/')

@@ -42,6 +42,8 @@ READING=$(curl -s "$LUSTRUM/v1/jobs/$JOB/climate" -H "$AUTH" --json '{
   "place": "bay"}' | keep)
 #= GET /v1/jobs/{id}/climate.svg
 curl -s -o climate.svg "$LUSTRUM/v1/jobs/$JOB/climate.svg" -H "$AUTH"
+#= GET /v1/jobs/{id}/cure.svg
+curl -s -o cure.svg "$LUSTRUM/v1/jobs/$JOB/cure.svg" -H "$AUTH"
 #= GET /v1/jobs/{id}/climate/{row}
 curl -s "$LUSTRUM/v1/jobs/$JOB/climate/$READING" -H "$AUTH"
 #= PATCH /v1/jobs/{id}/climate/{row}

@@ -7,6 +7,13 @@ use crate::api::rules::call::Call;
 use crate::support::shop::id;
 
 impl Scene {
+    /// The notice that follows from the handover and is still planned.
+    fn notice(&self) -> String {
+        self.delivered();
+        let planned = self.shop.manager.get("/v1/notices?state=planned").ok();
+        format!("/v1/notices/{}", id(&planned["items"][0]))
+    }
+
     pub(super) fn after_handover(&self, method: &'static str, path: &str) -> Option<Call> {
         let of_vehicle = |rest: &str| format!("/v1/vehicles/{}/{rest}", self.delivered().0);
         let of_warranty = |rest: &str| format!("{}/{rest}", self.delivered().2);
@@ -51,6 +58,20 @@ impl Scene {
             ("POST", "/v1/visits") => {
                 let vehicle = self.delivered().0;
                 self.post(path, json!({"vehicle_id": vehicle, "on": "2026-03-10", "services": [{"service": "inspection"}]}))
+            }
+            ("GET", "/v1/warranties/{id}/calendar.ics") => self.get(of_warranty("calendar.ics")),
+            ("GET", "/v1/appointments/calendar.ics") => self.get(path),
+            ("POST", "/v1/appointments/calendar-link") => self.post(path, json!({})),
+            ("DELETE", "/v1/appointments/calendar-link") => self.delete(path),
+            ("GET", "/v1/notices/{id}") => self.get(self.notice()),
+            ("GET", "/v1/notices/{id}/preview") => self.get(format!("{}/preview", self.notice())),
+            ("POST", "/v1/notices/{id}/cancel") => {
+                self.post(format!("{}/cancel", self.notice()), json!({})).of(200)
+            }
+            ("POST", "/v1/notices/{id}/resend") => {
+                let notice = self.notice();
+                self.shop.desk.post(&format!("{notice}/cancel"), &json!({})).ok();
+                self.post(format!("{notice}/resend"), json!({}))
             }
             ("POST", "/v1/notices/bounces") => {
                 self.delivered();

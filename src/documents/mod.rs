@@ -1,0 +1,3 @@
+//! Documents: bytes from values.
+
+pub mod calendar;
