@@ -12,10 +12,11 @@ use crate::core::assess::{DueAnswer, DueStatus};
 use crate::core::calendar::local_day;
 use crate::core::error::Error as Rule;
 use crate::core::ids::{Digest, ShopId, VehicleId, WarrantyId};
-use crate::core::notices::consequence_of;
+use crate::core::notices::{About, Step, consequence_of};
 use crate::core::terms::Consequence;
 use crate::core::words::AppointmentState;
 use crate::db::appointments::{AppointmentRow, Filter};
+use crate::db::notices::NoticeRow;
 use crate::db::warranties::WarrantyRow;
 use crate::db::{self, Conn, Shop, appointments, installation, people, vehicle_events, warranties};
 use crate::documents::calendar::{Calendar, Entry, When};
@@ -157,31 +158,35 @@ fn of_vehicle(
     Ok(entries)
 }
 
-/// A booked day as a file that goes with the mail about it.
-pub(crate) fn of_booking(
-    reader: &Reader<'_>,
-    title: &str,
-    row: &AppointmentRow,
-    place: Option<String>,
-) -> String {
-    let entries = vec![booking(reader, title, row, place)];
-    let name = reader.language.say("calendar-name", &said!["vehicle" => title]);
-    Calendar { name, language: reader.language.to_string(), entries }.file()
-}
-
-/// A due as a file that goes with the mail about it; none where the verdict no longer has it.
-pub(crate) fn of_due(
+/// What goes with a mail that carries these notices: the dues and booked days that they are about; none where they are
+/// about neither.
+pub(crate) fn of_notices(
     conn: &mut Conn,
+    app: &App,
     reader: &Reader<'_>,
-    title: &str,
-    warranty: WarrantyId,
-    (upkeep, number): (&str, u32),
+    rows: &[NoticeRow],
 ) -> Result<Option<String>, Error> {
-    let row = warranties::find(conn, reader.shop, warranty)?;
-    let key = due_key(warranty, upkeep, number);
-    let entry = dues(conn, reader, title, row)?.into_iter().find(|entry| entry.key == key);
-    let name = reader.language.say("calendar-name", &said!["vehicle" => title]);
-    Ok(entry.map(|entry| Calendar { name, language: reader.language.to_string(), entries: vec![entry] }.file()))
+    let settings = shops::settings(conn, app, reader.shop)?;
+    let mut entries = Vec::new();
+    for row in rows {
+        let title = super::notices::vehicle_title(conn, reader.shop, row.vehicle)?;
+        match &row.about {
+            About::Booked { appointment, .. } => {
+                let booked = appointments::find(conn, reader.shop, *appointment)?;
+                entries.push(booking(reader, &title, &booked, settings.address.clone()));
+            }
+            About::Due(notice) if notice.step != Step::Missed => {
+                let key = due_key(notice.warranty, &notice.upkeep, notice.number);
+                let warranty = warranties::find(conn, reader.shop, notice.warranty)?;
+                let all = dues(conn, reader, &title, warranty)?;
+                entries.extend(all.into_iter().filter(|entry| entry.key == key));
+            }
+            _ => {}
+        }
+    }
+    let name = reader.language.say("calendar-shop", &said!["shop" => &settings.name]);
+    let language = reader.language.to_string();
+    Ok((!entries.is_empty()).then(|| Calendar { name, language, entries }.file()))
 }
 
 fn due_key(warranty: WarrantyId, upkeep: &str, number: u32) -> String {

@@ -13,6 +13,8 @@ use std::time::Duration;
 pub(crate) enum Behaviour {
     /// Takes the mail.
     Accept,
+    /// Takes the mail, and takes its time for each answer.
+    Slowly,
     /// Closes the connection without a word.
     Refuse,
     /// Greets with 554: no service here.
@@ -145,6 +147,9 @@ fn serve(
             "QUIT" => return stream.write_all(b"221 2.0.0 bye\r\n"),
             _ => "502 5.5.1 not known here".to_owned(),
         };
+        if behaviour == Behaviour::Slowly {
+            thread::sleep(Duration::from_millis(8));
+        }
         stream.write_all(format!("{answer}\r\n").as_bytes())?;
     }
 }
