@@ -19,7 +19,7 @@ use crate::core::words::{NoticeKind, NoticeState};
 use crate::db::agenda::{self, Item};
 use crate::db::customers::CustomerRow;
 use crate::db::notices::{self, NoticeRow};
-use crate::db::{Conn, Shop, customers, vehicles, warranties};
+use crate::db::{Conn, Shop, customers, people, vehicles, warranties};
 use crate::mail::said::Section;
 
 /// How many days ahead the shop sees what it will write.
@@ -106,10 +106,10 @@ pub fn on(app: &App, day: NaiveDate) -> Result<Vec<Foreseen>, Error> {
             Ok(())
         })?;
     }
-    let shops = app.db.read::<_, Error>(|c| Ok(crate::db::people::shops(c, &scope)?))?;
+    let shops = app.db.read::<_, Error>(|c| Ok(people::shops(c, &scope)?))?;
     app.db.read::<_, Error>(|c| {
         for row in shops {
-            for ahead in of_seasons(c, app, &row.shop, now, now + (day_after(day) - now))? {
+            for ahead in of_seasons(c, app, &row.shop, now, day_after(day))? {
                 let zone = zone_of(&ahead.customer.time_zone, Tz::UTC);
                 if local_day(ahead.planned_for, zone).date() == day {
                     foreseen.push(told(c, app, &row.shop, &ahead)?);
@@ -118,14 +118,41 @@ pub fn on(app: &App, day: NaiveDate) -> Result<Vec<Foreseen>, Error> {
         }
         Ok(())
     })?;
-    foreseen.sort_by(|one: &Foreseen, other| {
+    sort(&mut foreseen);
+    Ok(foreseen)
+}
+
+/// What would go out from now on for [`AHEAD`] days in all shops, the soonest first.
+pub fn coming(app: &App) -> Result<Vec<Foreseen>, Error> {
+    let scope = app.db.installation();
+    let until = app.now() + TimeDelta::days(AHEAD);
+    let mut foreseen = app.db.read::<_, Error>(|c| {
+        let mut foreseen = Vec::new();
+        for (shop, row) in notices::every_planned(c, &scope)? {
+            if row.planned_for <= until {
+                let customer = customers::find(c, &shop, row.customer)?;
+                foreseen.push(put_down(c, app, &shop, &row, &customer)?);
+            }
+        }
+        for row in people::shops(c, &scope)? {
+            for ahead in of_shop(c, app, &row.shop)? {
+                foreseen.push(told(c, app, &row.shop, &ahead)?);
+            }
+        }
+        Ok(foreseen)
+    })?;
+    sort(&mut foreseen);
+    Ok(foreseen)
+}
+
+fn sort(foreseen: &mut [Foreseen]) {
+    foreseen.sort_by(|one, other| {
         (one.planned_for, &one.customer, &one.subject).cmp(&(
             other.planned_for,
             &other.customer,
             &other.subject,
         ))
     });
-    Ok(foreseen)
 }
 
 /// An instant after which the day is over everywhere.
