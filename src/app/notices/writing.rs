@@ -197,6 +197,7 @@ pub(super) fn letter(
 ) -> Result<Option<Letter>, Error> {
     let settings = shops::settings(conn, app, shop)?;
     let mail = Mail {
+        language: letters::language_of(customer, &settings),
         shop: letters::shop_card(&settings),
         owner: customer.name.clone(),
         sections,
@@ -232,10 +233,14 @@ pub(super) fn message(
         Ok(from) => from,
         Err(error) => return Ok(Err(format!("LUSTRUM_MAIL_FROM: {error}"))),
     };
+    let return_path: mail::Address = match app.config.mail_return_path().parse() {
+        Ok(address) => address,
+        Err(error) => return Ok(Err(format!("LUSTRUM_MAIL_RETURN_PATH: {error}"))),
+    };
     let keys: Vec<&str> = rows.iter().map(|row| row.key.as_str()).collect();
     let posting = Posting {
-        return_path: from.clone(),
         from,
+        return_path,
         shop: settings.name,
         reply_to: settings.email.as_deref().and_then(|text| email(text).ok()),
         to,
