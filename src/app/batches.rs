@@ -4,6 +4,7 @@ use chrono::{DateTime, NaiveDate, Utc};
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value, json};
 
+use super::notices;
 use super::page::{Page, Wanted};
 use super::{App, Error, Who, new_id, patched, vehicles as vehicle_views};
 use crate::core::access::Action;

@@ -6,7 +6,7 @@ use chrono::{NaiveDate, TimeDelta};
 
 use super::assessments::Case;
 use super::paint_readings::{self, PaintView};
-use super::checks::seen;
+use super::checks::{seen, unwritable};
 use super::{App, Error, Who, jobs as job_cases, shops, warranties as warranty_cases};
 use crate::core::assess::{CoverAnswer, DueAnswer, DueStatus, State};
 use crate::core::climate::ClimateReading;

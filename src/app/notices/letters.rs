@@ -19,7 +19,6 @@ use crate::language::Language;
 use crate::mail::said::{
     After, CoverText, DoerText, DoneText, DueText, MissedText, NextText, RecordText, Section, ShopCard,
 };
-use crate::mail::texts::subject_of;
 
 /// How the shop is reached, as it stands in mails.
 pub(super) fn shop_card(settings: &ShopSettings) -> ShopCard {
@@ -84,15 +83,9 @@ pub(super) fn due_section(
     })
 }
 
-/// The subject of a `record`.
-pub(super) fn record_subject(
-    conn: &mut Conn,
-    shop: &Shop,
-    language: Language,
-    vehicle: &str,
-    occasion: Occasion,
-) -> Result<String, Error> {
-    Ok(subject_of(language, &record_section(conn, shop, vehicle, occasion, &[], "")?))
+/// The titles of the products that a job used, each once.
+pub(super) fn products_of(conn: &mut Conn, shop: &Shop, job: JobId) -> Result<Vec<String>, Error> {
+    Ok(handed_over(conn, shop, "", job, "")?.products)
 }
 
 /// What is said of what was done; `cases` are the vehicle's warranties as of now, `public_url` is where pages are.
