@@ -265,7 +265,7 @@ pub fn hand_over(app: &App, who: &Who, name: &str, input: HandoverInput) -> Resu
         facts::enter(tx, app, &who, row.vehicle, entry)?;
         if input.mail.unwrap_or(true) {
             let warranty = issued.as_ref().map(|(issued, _)| issued.row.id);
-            notices::record(tx, &shop, row.vehicle, Occasion::Handover(row.id), warranty, now)?;
+            notices::record(tx, app, &shop, row.vehicle, Occasion::Handover(row.id), warranty, now)?;
         }
         let version = match &issued {
             // Entering the handover has assessed the warranty since.

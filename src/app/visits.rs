@@ -296,7 +296,7 @@ pub fn add(
                 inspections::open_remedy(tx, &shop, &visit, place, inspection)?;
             }
         }
-        notices::record(tx, &shop, visit.vehicle, Occasion::Visit(visit.id), None, now)?;
+        notices::record(tx, app, &shop, visit.vehicle, Occasion::Visit(visit.id), None, now)?;
         if by == DoneBy::Shop {
             appointments::keep(tx, &shop, visit.vehicle, on)?;
         }

@@ -16,7 +16,7 @@ pub(crate) use refused::{came_back, refusals, vouched_for};
 
 use super::dues::{DueCustomer, DueVehicle};
 use super::page::{Page, Wanted};
-use super::{App, Error, Who, new_id};
+use super::{App, Error, Who, new_id, shops};
 use crate::core::ids::{CustomerId, NoticeId, VehicleId, WarrantyId};
 use crate::core::notices::{About, Occasion, record_key};
 use crate::core::words::{CustomerKind, NoticeKind, NoticeState};
@@ -96,6 +96,7 @@ pub fn list(
 /// and an owner without an address or who wants none of it, get none.
 pub(crate) fn record(
     tx: &mut Tx<'_>,
+    app: &App,
     shop: &Shop,
     vehicle: VehicleId,
     occasion: Occasion,
@@ -108,6 +109,7 @@ pub(crate) fn record(
         return Ok(());
     }
     let title = letters::vehicle_title(tx, shop, vehicle)?;
+    let language = letters::language_of(&customer, &shops::settings(tx, app, shop)?);
     let row = NoticeRow {
         id: new_id(),
         key: record_key(occasion, owner),
@@ -116,7 +118,7 @@ pub(crate) fn record(
         customer: owner,
         vehicle,
         warranty,
-        subject: letters::record_subject(tx, shop, &title, occasion)?,
+        subject: letters::record_subject(tx, shop, language, &title, occasion)?,
         about: About::Record(occasion),
         planned_for: now,
         message: None,

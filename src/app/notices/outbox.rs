@@ -258,6 +258,7 @@ fn letter(
     let choice = if of_upkeep { MailChoice::Upkeep } else { MailChoice::History };
     let unsubscribe = mail_choices::link(app, customer.id, choice);
     let mail = Mail {
+        language: letters::language_of(customer, &settings),
         shop: letters::shop_card(&settings),
         owner: customer.name.clone(),
         sections,
@@ -277,10 +278,14 @@ fn letter(
         Ok(from) => from,
         Err(error) => return Ok(Err(format!("LUSTRUM_MAIL_FROM: {error}"))),
     };
+    let return_path: mail::Address = match app.config.mail_return_path().parse() {
+        Ok(address) => address,
+        Err(error) => return Ok(Err(format!("LUSTRUM_MAIL_RETURN_PATH: {error}"))),
+    };
     let keys: Vec<&str> = rows.iter().map(|row| row.key.as_str()).collect();
     let posting = Posting {
-        return_path: from.clone(),
         from,
+        return_path,
         shop: settings.name,
         reply_to: settings.email.as_deref().and_then(|text| email(text).ok()),
         to,

@@ -26,6 +26,7 @@ use crate::db::warranties::WarrantyRow;
 use crate::db::{
     Conn, Shop, appointments, customers, installation, people, terms, vehicle_events, vehicles, warranties,
 };
+use crate::language::Language;
 use crate::mail::texts::subject_of;
 
 /// The setting that says until when planning has been done.
@@ -154,6 +155,7 @@ pub(super) struct Seen {
     pub(super) view: WarrantyView,
     pub(super) cadence: Cadence,
     pub(super) vehicle: String,
+    pub(super) language: Language,
 }
 
 /// Looks at a warranty as of a day of its own zone; none where it is void, or there is nobody to be told.
@@ -199,7 +201,8 @@ pub(super) fn look(
         rules: rule_views(&case.terms),
         dues: due_views(&case.terms, &assessment, pace.as_ref(), booked),
     };
-    Ok(Some(Seen { case, assessment, view, cadence: settings.cadence(), vehicle }))
+    let language = letters::language_of(&customer, &settings);
+    Ok(Some(Seen { case, assessment, view, cadence: settings.cadence(), vehicle, language }))
 }
 
 /// A zone was checked when it was entered; one that the present edition of the tz database dropped falls back.
@@ -225,7 +228,7 @@ fn wanted(conn: &mut Conn, app: &App, item: &Item, at: DateTime<Utc>) -> Result<
             customer: notice.owner,
             vehicle: item.vehicle,
             warranty: Some(notice.warranty),
-            subject: subject_of(&section),
+            subject: subject_of(seen.language, &section),
             planned_for: notice.send_at,
             about: About::Due(notice),
             message: None,
@@ -320,7 +323,7 @@ fn of_warranty(
             shop: settings.name.clone(),
             customer: customer.name.clone(),
             email: customer.email.clone().unwrap_or_default(),
-            subject: subject_of(&section),
+            subject: subject_of(seen.language, &section),
             planned_for: notice.send_at,
             time_zone: zone,
             because: why(&About::Due(notice)),

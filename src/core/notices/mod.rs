@@ -221,9 +221,18 @@ pub fn message_digest<K: AsRef<str>>(keys: &[K]) -> Digest {
 /// How urgent a kind of notice is when several fall together: the lowest stands first in the joint mail.
 pub const fn urgency(kind: NoticeKind) -> u8 {
     match kind {
-        NoticeKind::Missed => 0,
-        NoticeKind::LastCall => 1,
-        NoticeKind::Upcoming => 2,
-        _ => 3,
+        // Asked for, and good for minutes: whoever asked waits for it.
+        NoticeKind::SignIn | NoticeKind::Link => 0,
+        NoticeKind::Missed => 1,
+        NoticeKind::LastCall => 2,
+        NoticeKind::Changed => 3,
+        NoticeKind::Ending => 4,
+        NoticeKind::Upcoming => 5,
+        NoticeKind::Booked => 6,
+        NoticeKind::WashFrom => 7,
+        NoticeKind::Aftercare => 8,
+        NoticeKind::FirstLook => 9,
+        NoticeKind::Season => 10,
+        NoticeKind::Record => 11,
     }
 }

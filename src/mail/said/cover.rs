@@ -1,0 +1,122 @@
+//! What is said of cover: how it stands, what changed, what ends; and links that bind.
+
+use crate::core::calendar::Day;
+use crate::core::words::{Panel, Surface};
+
+/// The cover of a surface.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CoverText {
+    /// The surface.
+    pub surface: Surface,
+    /// The panels of it that are covered.
+    pub panels: Vec<Panel>,
+    /// The last day of cover.
+    pub last_day: Day,
+    /// How far the vehicle may run since the start, in km.
+    pub up_to_km: Option<u32>,
+    /// Whether it is on hold.
+    pub on_hold: bool,
+}
+
+/// Cover that ends by itself.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct EndingText {
+    /// The vehicle: make and model, and its plate.
+    pub vehicle: String,
+    /// The warranty's number.
+    pub warranty: String,
+    /// What ends.
+    pub ending: Vec<CoverText>,
+    /// What is still covered after it.
+    pub still: Vec<CoverText>,
+}
+
+impl EndingText {
+    /// The day on which the first of it ends.
+    pub(in crate::mail) fn first_day(&self) -> Day {
+        self.ending.iter().map(|cover| cover.last_day).min().unwrap_or_default()
+    }
+}
+
+/// A change of cover.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ChangedText {
+    /// The vehicle: make and model, and its plate.
+    pub vehicle: String,
+    /// The warranty's number.
+    pub warranty: String,
+    /// The day from which it is so.
+    pub on: Day,
+    /// What changed, and why.
+    pub change: Change,
+    /// The cover as it stands now.
+    pub cover: Vec<CoverText>,
+}
+
+/// What changed in the cover of a vehicle.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Change {
+    /// The vehicle has a new owner.
+    Transferred {
+        /// Whether cover ended with it.
+        ends: bool,
+    },
+    /// A panel was repaired and is out of cover.
+    PanelOut {
+        /// What it is covered for.
+        surface: Surface,
+        /// Which.
+        panel: Panel,
+    },
+    /// A panel was coated anew and is covered again.
+    PanelBack {
+        /// What it is covered for.
+        surface: Surface,
+        /// Which.
+        panel: Panel,
+    },
+    /// Cover is on hold.
+    OnHold {
+        /// On what.
+        surfaces: Vec<Surface>,
+    },
+    /// Cover that was on hold is in force again.
+    BackInForce {
+        /// On what.
+        surfaces: Vec<Surface>,
+    },
+    /// Cover ended.
+    Ended {
+        /// On what.
+        surfaces: Vec<Surface>,
+    },
+    /// What was laid has been called back by whoever made it.
+    Recalled {
+        /// The title of the product.
+        product: String,
+        /// Its batch.
+        batch: String,
+        /// Where it is on this vehicle.
+        panels: Vec<Panel>,
+    },
+}
+
+/// What a link that was asked for is good for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LinkPurpose {
+    /// To say that the vehicle has a new owner.
+    Transfer,
+    /// To report a problem under the warranty.
+    Claim,
+}
+
+/// A link that was asked for; where it leads is the mail's [`Action`].
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LinkText {
+    /// The vehicle: make and model, and its plate.
+    pub vehicle: String,
+    /// What it is good for.
+    pub purpose: LinkPurpose,
+    /// For how many minutes.
+    pub minutes: u32,
+}
