@@ -9,6 +9,7 @@ use icu_datetime::input::{DateTime, Time};
 use icu_datetime::{FixedCalendarDateTimeFormatter, NoCalendarFormatter};
 use icu_decimal::DecimalFormatter;
 use icu_decimal::input::Decimal;
+use icu_decimal::options::DecimalFormatterOptions;
 use icu_list::ListFormatter;
 use icu_list::options::{ListFormatterOptions, ListLength};
 use icu_locale_core::{Locale, locale};
@@ -34,7 +35,7 @@ impl Hand {
             date: FixedCalendarDateTimeFormatter::try_new(locale().into(), YMD::long()).ok(),
             moment: FixedCalendarDateTimeFormatter::try_new(locale().into(), YMD::long().with_time_hm()).ok(),
             time: NoCalendarFormatter::try_new(locale().into(), T::hm()).ok(),
-            number: DecimalFormatter::try_new(locale().into(), Default::default()).ok(),
+            number: DecimalFormatter::try_new(locale().into(), DecimalFormatterOptions::default()).ok(),
             all: ListFormatter::try_new_and(locale().into(), wide()).ok(),
             any: ListFormatter::try_new_or(locale().into(), wide()).ok(),
         }

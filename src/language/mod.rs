@@ -16,8 +16,8 @@ use crate::core::calendar::Day;
 use crate::core::words::words;
 
 pub use self::bundles::{Faults, Source, ids, sources};
-pub use self::said::{IntoSaid, Said};
 pub(crate) use self::said::said;
+pub use self::said::{IntoSaid, Said};
 
 words! {
     /// A language that owners are written to in.

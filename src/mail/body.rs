@@ -118,7 +118,8 @@ pub fn as_text(language: Language, blocks: &[Block]) -> String {
                 let _ = writeln!(out, "- {item}");
             }),
             Block::Facts(facts) => facts.iter().for_each(|(name, value)| {
-                let _ = writeln!(out, "{}", language.say("mail-fact", &said!["name" => name, "value" => value]));
+                let _ =
+                    writeln!(out, "{}", language.say("mail-fact", &said!["name" => name, "value" => value]));
             }),
             Block::Link { label, url } | Block::Action { label, url } => {
                 let label = language.say("mail-link", &said!["label" => label]);

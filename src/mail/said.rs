@@ -86,6 +86,16 @@ impl Does {
     }
 }
 
+/// What a link does for whoever asked for it.
+impl From<LinkPurpose> for Does {
+    fn from(purpose: LinkPurpose) -> Self {
+        match purpose {
+            LinkPurpose::Transfer => Self::ConfirmTransfer,
+            LinkPurpose::Claim => Self::ReportClaim,
+        }
+    }
+}
+
 /// One thing that an owner is told.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Section {

@@ -9,7 +9,7 @@ mod upkeep;
 mod work;
 
 use super::body::{Block, as_html, as_text};
-use super::said::{Does, Letter, LinkPurpose, Mail, Section, ShopCard};
+use super::said::{Letter, Mail, Section, ShopCard};
 use crate::core::words::MailChoice;
 use crate::language::{Language, Said, said};
 
@@ -82,7 +82,9 @@ pub fn trial_letter(public_url: &str) -> Letter {
     let (language, subject) = (Language::English, "Lustrum: test mail".to_owned());
     let blocks = [
         Block::Heading(subject.clone()),
-        Block::Paragraph("`lustrum check --mail` sent this. It arrived: mails go out as they are set up.".into()),
+        Block::Paragraph(
+            "`lustrum check --mail` sent this. It arrived: mails go out as they are set up.".into(),
+        ),
         Block::Paragraph(
             "Look at its headers: the receiving server should say spf=pass, dkim=pass and dmarc=pass.".into(),
         ),
@@ -178,16 +180,6 @@ impl Pen {
                 MailChoice::History => "mail-no-history",
             });
             self.blocks.push(Block::Link { label, url: url.clone() });
-        }
-    }
-}
-
-/// What a link does for whoever asked for it.
-impl From<LinkPurpose> for Does {
-    fn from(purpose: LinkPurpose) -> Self {
-        match purpose {
-            LinkPurpose::Transfer => Self::ConfirmTransfer,
-            LinkPurpose::Claim => Self::ReportClaim,
         }
     }
 }

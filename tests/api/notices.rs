@@ -20,6 +20,7 @@ on_both!(
     nobody_is_written_to_at_night,
     what_matters_less_is_dropped_when_there_are_too_many,
     a_shop_sets_when_it_writes,
+    each_owner_is_written_to_in_their_language,
 );
 
 const ADA: &str = "ada@example.org";
@@ -281,4 +282,38 @@ fn a_shop_sets_when_it_writes(mut shop: TestShop) {
         shop.ticks();
     }
     assert_eq!(shop.notices(), ["record sent", "upcoming sent"]);
+}
+
+fn each_owner_is_written_to_in_their_language(mut shop: TestShop) {
+    // The shop writes French unless an owner says otherwise; what nobody here speaks falls back to it.
+    shop.manager.change("/v1/shop", &json!({"language": "fr-BE"})).ok();
+    let (vehicle, _) = shop.delivers();
+    let owner = shop.desk.get(&format!("/v1/vehicles/{vehicle}")).ok()["customer_id"].clone();
+    let path = format!("/v1/customers/{}", owner.as_str().unwrap());
+    shop.desk.change(&path, &json!({"language": "nl"})).ok();
+    shop.it_is("2026-03-10T08:02:00Z");
+    shop.ticks();
+    let gone = "Corvina Estate, QC-417\u{a0}: ce que nous avons fait et votre garantie, 10 mars 2026";
+    assert_eq!(shop.subjects(), [gone]);
+    shop.desk.change(&path, &json!({"language": "de-AT"})).ok();
+    for at in ["2027-01-25T09:00:00Z", "2027-04-12T08:00:00Z"] {
+        shop.it_is(at);
+        shop.ticks();
+    }
+    let subjects = [
+        "Corvina Estate, QC-417: Inspektion oder Aufbereitung fällig am 10. März 2027",
+        "Corvina Estate, QC-417: Inspektion oder Aufbereitung versäumt seit 10. April 2027",
+    ];
+    assert_eq!(shop.subjects()[1..], subjects);
+    let mails = shop.app.mailer.kept();
+    let read = mail_parser::MessageParser::default().parse(&mails[2].bytes).unwrap();
+    assert_eq!(read.header_raw("Content-Language").map(str::trim), Some("de"));
+    let text = read.body_text(0).unwrap();
+    let cost = "Der Garantieschutz für Lack";
+    assert!(text.contains(cost) && text.contains("ruht seit dem 10. April 2027"), "{text}");
+    // The desk sees the subjects that the owner sees.
+    let items = shop.desk.get("/v1/notices?state=sent").ok()["items"].clone();
+    let listed: Vec<&str> = items.as_array().unwrap().iter().map(|it| it["subject"].as_str().unwrap()).collect();
+    assert_eq!(listed[..2], [subjects[1], subjects[0]]);
+    assert_eq!(mails[2].sender, "lustrum@localhost", "the return path is the address that mails come from");
 }

@@ -11,7 +11,8 @@ use lustrum::mail::said::{
 use lustrum::mail::texts::{subject_of, write};
 
 use super::{
-    After, NextText, VEHICLE, booking, day, glass, handover, inspection, mail, missed, next, paint, panels, words,
+    After, NextText, VEHICLE, booking, day, glass, handover, inspection, mail, missed, next, paint, panels,
+    words,
 };
 
 /// A visit elsewhere, of which one thing could not be done.
@@ -25,11 +26,7 @@ fn elsewhere() -> Section {
             by: Some(DoerText::Named("Lakeside Wash".into())),
             carried_out: true,
         },
-        DoneText::Service {
-            service: "leather care".into(),
-            by: Some(DoerText::Owner),
-            carried_out: false,
-        },
+        DoneText::Service { service: "leather care".into(), by: Some(DoerText::Owner), carried_out: false },
     ];
     record.cover = vec![CoverText { on_hold: true, ..paint() }];
     (record.warranty, record.verify, record.products) = (None, None, Vec::new());
@@ -119,8 +116,14 @@ pub(super) fn kinds() -> Vec<(&'static str, Mail)> {
     let changes = [
         ("changed_transferred", Change::Transferred { ends: false }),
         ("changed_transferred_ends", Change::Transferred { ends: true }),
-        ("changed_panel_out", Change::PanelOut { surface: Surface::Paint, panel: panels(&["roof"]).remove(0) }),
-        ("changed_panel_back", Change::PanelBack { surface: Surface::Paint, panel: panels(&["roof"]).remove(0) }),
+        (
+            "changed_panel_out",
+            Change::PanelOut { surface: Surface::Paint, panel: panels(&["roof"]).remove(0) },
+        ),
+        (
+            "changed_panel_back",
+            Change::PanelBack { surface: Surface::Paint, panel: panels(&["roof"]).remove(0) },
+        ),
         ("changed_on_hold", Change::OnHold { surfaces: surfaces() }),
         ("changed_back_in_force", Change::BackInForce { surfaces: surfaces() }),
         ("changed_ended", Change::Ended { surfaces: surfaces() }),
@@ -239,7 +242,8 @@ fn text_and_html_say_the_same() {
             let letter = letter_in(language, &mail);
             assert_eq!(plain_words(&letter.text), plain_words(&letter.html), "{name} in {language}");
             // The links too.
-            let urls = [mail.action.as_ref().map(|it| &it.url), mail.unsubscribe.as_ref().map(|(_, url)| url)];
+            let urls =
+                [mail.action.as_ref().map(|it| &it.url), mail.unsubscribe.as_ref().map(|(_, url)| url)];
             for url in urls.into_iter().flatten() {
                 assert!(letter.text.contains(url.as_str()));
                 assert!(letter.html.contains(&format!("href=\"{}\"", url.replace('&', "&amp;"))));
@@ -260,7 +264,8 @@ fn text_and_html_say_the_same() {
                 line => line.to_owned(),
             });
             let document = closed.collect::<Vec<_>>().join("\n");
-            roxmltree::Document::parse(&document).unwrap_or_else(|fault| panic!("{name}: {fault}\n{document}"));
+            roxmltree::Document::parse(&document)
+                .unwrap_or_else(|fault| panic!("{name}: {fault}\n{document}"));
         }
     }
 }

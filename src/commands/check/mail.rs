@@ -14,7 +14,7 @@ use crate::mail::dkim::Dkim;
 use crate::mail::message::seal;
 use crate::mail::texts::trial_letter;
 use crate::mail::transport::ATTEMPT_LIMIT;
-use crate::mail::{Accepted, Mailer, Posting};
+use crate::mail::{Accepted, Address, Mailer, Outgoing, Posting};
 
 /// Looks at how mails go, and sends one if that is asked for.
 pub(super) fn look(config: &Config, drill: bool, to: Option<&Email>, findings: &mut Findings) {
@@ -75,11 +75,7 @@ fn signature(config: &Config, findings: &mut Findings) -> Option<Dkim> {
     let domain = settings.domain.to_ascii_lowercase();
     if from != domain && !from.ends_with(&format!(".{domain}")) {
         let found = format!("mails come from {from}, and {domain} signs them");
-        findings.fault(
-            "signature",
-            found,
-            "let LUSTRUM_DKIM_DOMAIN be the domain of LUSTRUM_MAIL_FROM",
-        );
+        findings.fault("signature", found, "let LUSTRUM_DKIM_DOMAIN be the domain of LUSTRUM_MAIL_FROM");
         return Some(dkim);
     }
     let (name, text) = dkim.record();
@@ -110,16 +106,17 @@ fn trial(config: &Config, mailer: &Mailer, dkim: Option<&Dkim>, to: &Email, find
     }
 }
 
-fn sealed(config: &Config, dkim: Option<&Dkim>, to: &Email) -> Result<crate::mail::Outgoing, String> {
+fn sealed(config: &Config, dkim: Option<&Dkim>, to: &Email) -> Result<Outgoing, String> {
     let now = Clock::System.now();
-    let address = |name: &str, text: &str| text.parse().map_err(|error| format!("{name}: {error}"));
+    let address =
+        |name: &str, text: &str| text.parse::<Address>().map_err(|error| format!("{name}: {error}"));
     let posting = Posting {
         from: address("LUSTRUM_MAIL_FROM", &config.mail_from)?,
         shop: "Lustrum".into(),
         reply_to: None,
         return_path: address("LUSTRUM_MAIL_RETURN_PATH", config.mail_return_path())?,
         to: to.clone(),
-        name: String::new(),
+        name: to.to_string(),
         digest: message_digest(&[format!("check/{to}/{}", now.to_rfc3339())]),
         // Asked for, and about no due.
         kind: NoticeKind::Link,
@@ -159,7 +156,10 @@ fn records(config: &Config, mailer: &Mailer, dkim: Option<&Dkim>) {
     );
     note(
         "DNS, MX",
-        format!("{back} needs an MX record: {} is where servers report what did not arrive,", config.mail_return_path()),
+        format!(
+            "{back} needs an MX record: {} is where servers report what did not arrive,",
+            config.mail_return_path()
+        ),
         "and what comes there goes to `lustrum bounce`",
     );
 }

@@ -52,7 +52,8 @@ impl Pen {
 
     pub(super) fn wash_from(&mut self, wash: &WashFromText) {
         let language = self.language;
-        let said = said!["from" => language.date(wash.from), "handed-over" => language.date(wash.handed_over)];
+        let said =
+            said!["from" => language.date(wash.from), "handed-over" => language.date(wash.handed_over)];
         self.paragraph("mail-wash-from", &said);
         self.paragraph("mail-wash-how", &said![]);
         self.list(&[
@@ -76,11 +77,21 @@ impl Pen {
         match season.season {
             Season::Winter => {
                 self.paragraph("mail-winter", &said![]);
-                self.list(&["mail-winter-salt", "mail-winter-frost", "mail-winter-ice", "mail-winter-hot-water"]);
+                self.list(&[
+                    "mail-winter-salt",
+                    "mail-winter-frost",
+                    "mail-winter-ice",
+                    "mail-winter-hot-water",
+                ]);
             }
             Season::Spring => {
                 self.paragraph("mail-spring", &said![]);
-                self.list(&["mail-spring-wash", "mail-spring-wheels", "mail-spring-pollen", "mail-spring-look"]);
+                self.list(&[
+                    "mail-spring-wash",
+                    "mail-spring-wheels",
+                    "mail-spring-pollen",
+                    "mail-spring-look",
+                ]);
             }
         }
         self.paragraph("mail-care-sheets-above", &said![]);

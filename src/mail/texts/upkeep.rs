@@ -38,7 +38,8 @@ const fn word_of(by: Rank) -> &'static str {
 
 impl Pen {
     pub(super) fn upcoming(&mut self, due: &DueText) {
-        let keeps = self.say("mail-upcoming-keeps", &said!["surfaces" => self.language.surfaces(&due.surfaces)]);
+        let keeps =
+            self.say("mail-upcoming-keeps", &said!["surfaces" => self.language.surfaces(&due.surfaces)]);
         self.sentences(&[keeps, self.who(due)]);
         self.window(due);
         let if_missed = self.if_missed(due);
@@ -109,8 +110,8 @@ impl Pen {
                 let held = surfaces.with("with", self.language.any_service(with)).with("by", word_of(*by));
                 let held = self.say("mail-if-missed-suspend", &held);
                 let within = make_good_within.map(|within| self.language.period(within));
-                let within =
-                    within.map(|period| self.say("mail-if-missed-suspend-within", &said!["period" => period]));
+                let within = within
+                    .map(|period| self.say("mail-if-missed-suspend-within", &said!["period" => period]));
                 [Some(held), within].into_iter().flatten().collect::<Vec<_>>().join(" ")
             }
         }

@@ -72,11 +72,7 @@ impl Pen {
     }
 
     /// A surface and the panels of it that are meant.
-    pub(super) fn place(
-        &self,
-        surface: Surface,
-        panels: &[Panel],
-    ) -> String {
+    pub(super) fn place(&self, surface: Surface, panels: &[Panel]) -> String {
         let surface = self.language.surface(&surface);
         if panels.is_empty() {
             return surface;

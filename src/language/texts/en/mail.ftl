@@ -1,8 +1,5 @@
 # What stands in mails to owners. A subject says: vehicle, what, date.
-mail-subject-more = { $count ->
-    [one] { $subject } (and one more)
-   *[other] { $subject } (and { $count } more)
-}
+mail-subject-more = { $subject } (and { $count } more)
 mail-subject-drill = [Drill] { $subject }
 mail-drill = This mail is part of a drill. Nothing in it is real.
 mail-greeting = Dear { $name },

@@ -37,8 +37,8 @@ mail-do-report-claim = Comunicar el problema
 # Nombres de los datos.
 mail-fact-what = Servicio
 mail-fact-due = Fecha prevista
-mail-fact-from = Cuenta desde
-mail-fact-until = Cuenta hasta
+mail-fact-from = Plazo desde
+mail-fact-until = Plazo hasta
 mail-fact-distance = Y como máximo a los
 mail-fact-terms = Condiciones
 mail-fact-day = Cita
@@ -69,7 +69,7 @@ mail-if-missed-suspend-within = El plazo para ello es de { $period }; pasado ese
 
 # El plazo termina pronto.
 mail-last-call-subject = { $vehicle }: último aviso, { $services } hasta el { $date }
-mail-last-call-open = Todavía no nos consta nada de este plazo ({ $services }). El último día que cuenta es el { $closes }.
+mail-last-call-open = Todavía no nos consta que se haya hecho en este plazo: { $services }. El último día posible es el { $closes }.
 
 # Algo no se hizo a tiempo.
 mail-missed-subject = { $vehicle }: { $services }, fuera de plazo desde el { $date }
@@ -115,7 +115,7 @@ mail-cover-until-or = { $hold ->
    *[no] hasta el { $date } o { $distance } desde el inicio, lo que ocurra primero
 }
 mail-next = Lo próximo que corresponde hacer:
-mail-next-line = { $services }: fecha prevista { $due }; cuenta del { $opens } al { $closes }
+mail-next-line = { $services }: fecha prevista { $due }; plazo del { $opens } al { $closes }
 mail-verify = Cualquiera puede comprobar esta garantía aquí
 mail-sheets = Las fichas de datos de seguridad de lo utilizado ({ $products }) están a su disposición: responda a este correo.
 

@@ -37,8 +37,8 @@ mail-do-report-claim = Signaler le problème
 # Noms des indications.
 mail-fact-what = Prestation
 mail-fact-due = Échéance
-mail-fact-from = Compte à partir du
-mail-fact-until = Compte jusqu’au
+mail-fact-from = Au plus tôt le
+mail-fact-until = Au plus tard le
 mail-fact-distance = Et au plus tard à
 mail-fact-terms = Conditions
 mail-fact-day = Rendez-vous
@@ -69,7 +69,7 @@ mail-if-missed-suspend-within = Le délai pour cela est de { $period } ; passé
 
 # Le délai se termine bientôt.
 mail-last-call-subject = { $vehicle } : dernier rappel, { $services } avant la fin du { $date }
-mail-last-call-open = Rien n’est encore enregistré chez nous pour cette période ({ $services }). Le dernier jour qui compte est le { $closes }.
+mail-last-call-open = Rien n’est encore enregistré chez nous pour cette période ({ $services }). Le dernier jour possible est le { $closes }.
 
 # Une échéance est passée.
 mail-missed-subject = { $vehicle } : { $services }, délai dépassé depuis le { $date }
@@ -115,7 +115,7 @@ mail-cover-until-or = { $hold ->
    *[no] jusqu’au { $date } ou { $distance } depuis le début, au premier des deux termes atteint
 }
 mail-next = Les prochaines échéances :
-mail-next-line = { $services } : échéance le { $due } ; compte du { $opens } au { $closes }
+mail-next-line = { $services } : échéance le { $due }, au plus tôt le { $opens }, au plus tard le { $closes }
 mail-verify = Chacun peut vérifier cette garantie ici
 mail-sheets = Les fiches de données de sécurité de ce qui a été utilisé ({ $products }) sont à votre disposition : répondez à ce message.
 

@@ -37,8 +37,8 @@ mail-do-report-claim = Comunicar o problema
 # Nomes dos dados.
 mail-fact-what = Serviço
 mail-fact-due = Data prevista
-mail-fact-from = Conta a partir de
-mail-fact-until = Conta até
+mail-fact-from = Prazo desde
+mail-fact-until = Prazo até
 mail-fact-distance = E o mais tardar aos
 mail-fact-terms = Condições
 mail-fact-day = Data
@@ -69,7 +69,7 @@ mail-if-missed-suspend-within = O prazo para isso é de { $period }; depois dele
 
 # O prazo termina em breve.
 mail-last-call-subject = { $vehicle }: último aviso, { $services } até { $date }
-mail-last-call-open = Ainda não temos registo de nada neste prazo ({ $services }). O último dia que conta é { $closes }.
+mail-last-call-open = Ainda não temos registo de que tenha sido feito neste prazo: { $services }. O último dia possível é { $closes }.
 
 # Algo ficou por fazer.
 mail-missed-subject = { $vehicle }: { $services }, fora de prazo desde { $date }
@@ -115,7 +115,7 @@ mail-cover-until-or = { $hold ->
    *[no] até { $date } ou { $distance } desde o início, o que ocorrer primeiro
 }
 mail-next = O que se segue:
-mail-next-line = { $services }: data prevista { $due }; conta de { $opens } a { $closes }
+mail-next-line = { $services }: data prevista { $due }; prazo de { $opens } a { $closes }
 mail-verify = Qualquer pessoa pode verificar esta garantia aqui
 mail-sheets = As fichas de dados de segurança do que foi usado ({ $products }) estão à sua disposição: responda a esta mensagem.
 
