@@ -25,8 +25,8 @@ pub(crate) struct NewTask {
     pub(crate) text: String,
 }
 
-/// Adds a task, unless the same thing has given rise to one before.
-pub(crate) fn add(tx: &mut Tx<'_>, shop: &Shop, new: NewTask, now: DateTime<Utc>) -> Result<(), Error> {
+/// Adds a task, unless the same thing has given rise to one before; answers the id that it has if it is new.
+pub(crate) fn add(tx: &mut Tx<'_>, shop: &Shop, new: NewTask, now: DateTime<Utc>) -> Result<TaskId, Error> {
     let row = TaskRow {
         id: new_id(),
         key: new.key,
@@ -38,7 +38,8 @@ pub(crate) fn add(tx: &mut Tx<'_>, shop: &Shop, new: NewTask, now: DateTime<Utc>
         done: None,
         version: 1,
     };
-    Ok(tasks::add(tx, shop, &row)?)
+    tasks::add(tx, shop, &row)?;
+    Ok(row.id)
 }
 
 /// A task as it is answered.

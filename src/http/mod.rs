@@ -28,7 +28,7 @@ use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 use self::api::{
     accreditations, addenda, answers, appointments, batches, bounces, calc, certificates, checks, climate,
     coats, corrections, cure, customers, drawings, dues, eligibility, events, exports, health, imports, jobs,
-    marks, members, notices, packages, paint_readings, passes, photos, products, sessions, shop, signatures,
+    links, marks, members, notices, packages, paint_readings, passes, photos, products, sessions, shop, signatures,
     steps, tasks, terms, vehicles, visit_photos, visits, warranties,
 };
 use self::auth::Access;
@@ -38,7 +38,7 @@ use self::pictures::Places;
 use crate::app::{App, Error};
 use crate::core::access::Action::{
     AddBatch, AddCustomer, AddVehicle, CancelJob, ChangeCustomer, ChangeVehicle, Countersign, Export, Extend,
-    HandOver, Import, LogReading, LogVisit, LogWork, ManageAccreditations, ManageAppointments, ManageMembers,
+    GiveLinks, HandOver, Import, LogReading, LogVisit, LogWork, ManageAccreditations, ManageAppointments, ManageMembers,
     ManageNotices, ManagePackages, ManageProducts, ManageShop, ManageTerms, Pass, Read, Retract, SignOff,
     Transfer, VoidWarranty, Waive,
 };
@@ -112,6 +112,7 @@ routes! {
     }
     "/v1/vehicles" { GET vehicles::list, Read; POST vehicles::add, AddVehicle; }
     "/v1/vehicles/{id}" { GET vehicles::find, Read; PATCH vehicles::change, ChangeVehicle; }
+    "/v1/vehicles/{id}/door-link" { GET links::door, Read; POST links::renew_door, ChangeVehicle; }
     "/v1/vehicles/{id}/history" { GET events::history, Read; }
     "/v1/vehicles/{id}/readings" { GET events::readings, Read; POST events::read, LogReading; }
     "/v1/vehicles/{id}/events" { GET events::list, Read; POST events::add, Read; }
@@ -185,6 +186,8 @@ routes! {
     "/v1/tasks" { GET tasks::list, Read; }
     "/v1/tasks/{id}" { GET tasks::find, Read; }
     "/v1/tasks/{id}/done" { POST tasks::done, ManageNotices; }
+    "/v1/customers/{id}/links" { POST links::give, GiveLinks; }
+    "/v1/customers/{id}/links/revoke" { POST links::revoke, GiveLinks; }
     "/v1/customers/{id}" { GET customers::find, Read; PATCH customers::change, ChangeCustomer; }
 }
 

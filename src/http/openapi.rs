@@ -12,7 +12,7 @@ use super::answer::{self, Answer};
 use super::api::{
     accreditations, addenda, answers, appointments, batches, bounces, calc, certificates, checks, climate,
     coats, corrections, cure, customers, drawings, dues, eligibility, events, exports, health, imports, jobs,
-    marks, members, notices, packages, paint_readings, passes, photos, products, sessions, shop, signatures,
+    links, marks, members, notices, packages, paint_readings, passes, photos, products, sessions, shop, signatures,
     steps, tasks, terms, vehicles, visit_photos, visits, warranties,
 };
 use super::auth::Access;
@@ -96,6 +96,7 @@ struct ProblemFault {
         bounces::take, certificates::signed, certificates::keys, calc::work_out,
         appointments::list, appointments::add, appointments::find, appointments::change, tasks::list, tasks::find, tasks::done,
         customers::list, customers::add, customers::find, customers::change,
+        links::give, links::revoke, links::door, links::renew_door,
         imports::take, exports::write, drawings::climate, drawings::panels, drawings::cover,
     ),
     components(schemas(ProblemDocument, ProblemFault)),

@@ -7,14 +7,17 @@ use crate::core::calendar::Day;
 use crate::core::coats::LaidCoat;
 use crate::core::ids::{JobId, VehicleId, VisitId};
 use crate::core::notices::{self, DueNotice, Occasion, consequence_of, make_good_until};
+use crate::core::reports::BINDS_FOR;
 use crate::core::steps::MixedStep;
 use crate::core::terms::Consequence;
 use crate::core::vehicle_events::{Elsewhere, Happened};
-use crate::core::words::{DoneBy, Panel};
+use crate::core::words::{DoneBy, LinkPurpose, Panel};
 use crate::db::parts::Part as _;
 use crate::db::warranties::CoverItem;
 use crate::db::{self, Conn, Shop, jobs, products, vehicle_events, vehicles, visits, warranties};
-use crate::mail::said::{After, CoverText, DueText, MissedText, NextText, RecordText, Section, ShopCard};
+use crate::mail::said::{
+    self, After, CoverText, DueText, LinkText, MissedText, NextText, RecordText, Section, ShopCard,
+};
 use crate::mail::texts::subject_of;
 
 /// How the shop is reached, as it stands in mails.
@@ -72,6 +75,20 @@ pub(super) fn due_section(
             Section::Missed(MissedText { due: text, since, make_good_until })
         }
     })
+}
+
+/// What is said of a link that was asked for.
+pub(super) fn link_section(vehicle: &str, purpose: LinkPurpose) -> Section {
+    let minutes = u32::try_from(BINDS_FOR.num_minutes()).unwrap_or_default();
+    let purpose = match purpose {
+        LinkPurpose::Owner | LinkPurpose::Transfer => said::LinkPurpose::Transfer,
+    };
+    Section::Link(LinkText { vehicle: vehicle.to_owned(), purpose, minutes })
+}
+
+/// The subject of a `link`.
+pub(super) fn link_subject(vehicle: &str, purpose: LinkPurpose) -> String {
+    subject_of(&link_section(vehicle, purpose))
 }
 
 /// The subject of a `record`.

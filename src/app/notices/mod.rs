@@ -4,6 +4,7 @@
 //! Nothing here speaks to a mail server.
 
 mod letters;
+mod links;
 pub mod outbox;
 pub mod plan;
 mod refused;
@@ -11,6 +12,7 @@ mod refused;
 use chrono::{DateTime, Utc};
 use serde::Serialize;
 
+pub(crate) use links::link;
 pub use refused::Refusal;
 pub(crate) use refused::{came_back, refusals, vouched_for};
 

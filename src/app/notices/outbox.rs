@@ -16,13 +16,14 @@ use crate::app::{App, Error, mail_choices, new_id, shops};
 use crate::core::calendar::{day_begins, local_day};
 use crate::core::email::Email;
 use crate::core::ids::{CustomerId, MessageId, NoticeId};
-use crate::core::notices::{A_YEAR, About, FIRST_MONTH, message_digest, retry_at, still_holds, urgency};
+use crate::core::notices::{A_YEAR, About, LinkNotice, FIRST_MONTH, message_digest, retry_at, still_holds, urgency};
+use crate::core::reports::BINDS_FOR;
 use crate::core::words::{MailChoice, NoticeKind, NoticeState};
 use crate::db::customers::CustomerRow;
 use crate::db::notices::{self, NoticeRow};
 use crate::db::outbox::{self, Attempted, NewMessage, Taken};
 use crate::db::{Conn, Shop, Tx, customers, warranties};
-use crate::mail::said::{Mail, Section};
+use crate::mail::said::{Action, Mail, Section};
 use crate::mail::{self, Accepted, Failure, FailureKind, Outgoing, Posting};
 
 /// How long a message belongs to whoever took it.
@@ -95,13 +96,33 @@ fn write_to(
             }
         }
     }
-    if going.is_empty() {
-        return Ok(unsent);
+    // A link that was asked for goes by itself: it is good for minutes, and for nobody else to see.
+    let (links, mut going): (Vec<Ready>, Vec<Ready>) =
+        going.into_iter().partition(|ready| ready.row.kind == NoticeKind::Link);
+    for link in links {
+        post(tx, app, shop, &customer, vec![link], at, &mut unsent)?;
     }
     going.sort_by_key(|Ready { row, .. }| (urgency(row.kind), row.id));
+    post(tx, app, shop, &customer, going, at, &mut unsent)?;
+    Ok(unsent)
+}
+
+/// Writes one mail that carries all of these.
+fn post(
+    tx: &mut Tx<'_>,
+    app: &App,
+    shop: &Shop,
+    customer: &CustomerRow,
+    going: Vec<Ready>,
+    at: DateTime<Utc>,
+    unsent: &mut Vec<Unsent>,
+) -> Result<(), Error> {
+    if going.is_empty() {
+        return Ok(());
+    }
     let (rows, sections): (Vec<NoticeRow>, Vec<Section>) =
         going.into_iter().map(|ready| (ready.row, ready.section)).unzip();
-    match letter(tx, app, shop, &customer, &rows, sections, at)? {
+    match letter(tx, app, shop, customer, &rows, sections, at)? {
         Ok(outgoing) => {
             let id: MessageId = new_id();
             outbox::add(tx, shop, &stored(id, outgoing, at))?;
@@ -110,15 +131,16 @@ fn write_to(
                 if !notices::settle(tx, shop, row.id, NoticeState::Queued, Some(id), None)? {
                     return Err(crate::db::Error::Conflict("notices".into()).into());
                 }
+                keep_secret(tx, shop, row)?;
             }
         }
         Err(because) => {
             for row in &rows {
-                end(tx, shop, row, NoticeState::Failed, because.clone(), &mut unsent)?;
+                end(tx, shop, row, NoticeState::Failed, because.clone(), unsent)?;
             }
         }
     }
-    Ok(unsent)
+    Ok(())
 }
 
 /// A notice that holds, and what it says.
@@ -183,8 +205,16 @@ fn end(
     unsent: &mut Vec<Unsent>,
 ) -> Result<(), Error> {
     notices::settle(tx, shop, row.id, state, None, Some(&because))?;
+    keep_secret(tx, shop, row)?;
     unsent.push(Unsent { notice: row.into(), state, because });
     Ok(())
+}
+
+/// What stands in a link is nobody's to read any more, once the mail is written or never will be.
+fn keep_secret(tx: &mut Tx<'_>, shop: &Shop, row: &NoticeRow) -> Result<(), Error> {
+    let About::Link(link) = &row.about else { return Ok(()) };
+    let told = About::Link(LinkNotice { url: None, ..link.clone() });
+    Ok(notices::tell_no_more(tx, shop, row.id, told)?)
 }
 
 /// What a notice says now; or where it ends, and why.
@@ -223,6 +253,14 @@ fn section(
                 None,
             )))
         }
+        About::Link(link) => {
+            let vehicle = letters::vehicle_title(conn, shop, row.vehicle)?;
+            let lives = row.created_at + BINDS_FOR > at;
+            match &link.url {
+                Some(_) if lives => Ok(Ok(ready(letters::link_section(&vehicle, link.purpose), None))),
+                _ => Ok(Err((NoticeState::Stale, "the link that was asked for has run out".into()))),
+            }
+        }
         About::Due(notice) => {
             let gone = || Ok(Err((NoticeState::Stale, "the warranty no longer stands".to_owned())));
             let warranty = warranties::find(conn, shop, notice.warranty)?;
@@ -256,13 +294,18 @@ fn letter(
     let settings = shops::settings(conn, app, shop)?;
     let of_upkeep = rows.iter().any(|row| UPKEEP.contains(&row.kind));
     let choice = if of_upkeep { MailChoice::Upkeep } else { MailChoice::History };
-    let unsubscribe = mail_choices::link(app, customer.id, choice);
+    let link = rows.iter().find_map(|row| match &row.about {
+        About::Link(LinkNotice { url: Some(url), .. }) => Some(url.clone()),
+        _ => None,
+    });
+    // What was asked for cannot be ended.
+    let unsubscribe = link.is_none().then(|| mail_choices::link(app, customer.id, choice));
     let mail = Mail {
         shop: letters::shop_card(&settings),
         owner: customer.name.clone(),
         sections,
-        action: None,
-        unsubscribe: Some((choice, unsubscribe.clone())),
+        action: link.map(|url| Action { label: "Confirm".into(), url }),
+        unsubscribe: unsubscribe.clone().map(|link| (choice, link)),
         drill: app.drill,
     };
     let (Some(letter), Some(first)) = (mail::texts::write(&mail), rows.first()) else {
@@ -288,7 +331,7 @@ fn letter(
         digest: message_digest(&keys),
         kind: first.kind,
         date: at,
-        unsubscribe: Some(unsubscribe),
+        unsubscribe,
     };
     Ok(mail::message::seal(&letter, &posting, app.dkim.as_deref()).map_err(|error| error.to_string()))
 }

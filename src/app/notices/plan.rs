@@ -361,5 +361,6 @@ fn why(about: &About) -> String {
         },
         About::Record(Occasion::Handover(_)) => "the vehicle was handed over".into(),
         About::Record(Occasion::Visit(_)) => "a visit was entered".into(),
+        About::Link(_) => "the owner asked for it".into(),
     }
 }

@@ -16,7 +16,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::core::calendar::{Day, Period};
 use crate::core::ids::{CustomerId, Digest, JobId, VisitId, WarrantyId};
-use crate::core::words::NoticeKind;
+use crate::core::words::{LinkPurpose, NoticeKind};
 
 pub use cadence::{Cadence, Quiet};
 pub use plan::{DueNotice, Lookout, Stale, by_owner, lookout, plan, steps, still_holds};
@@ -186,6 +186,29 @@ pub enum About {
     Due(DueNotice),
     /// What was done.
     Record(Occasion),
+    /// A link that was asked for.
+    Link(LinkNotice),
+}
+
+/// A link that was asked for, and goes to nobody but its owner.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LinkNotice {
+    /// What it is for.
+    pub purpose: LinkPurpose,
+    /// Where it leads; gone as soon as the mail is written.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub url: Option<String>,
+}
+
+/// The business key of a `link`: what is kept of the link itself, since each is asked for anew.
+///
+/// ```
+/// use lustrum::core::{ids::{CustomerId, Digest}, notices::link_key};
+/// let key = link_key(CustomerId::new(uuid::Uuid::nil()), Digest::of(b"https://example.org/confirm/x"));
+/// assert!(key.starts_with("link/00000000-0000-0000-0000-000000000000/") && key.ends_with("/link"));
+/// ```
+pub fn link_key(owner: CustomerId, link: Digest) -> String {
+    format!("link/{owner}/{link}/{}", NoticeKind::Link)
 }
 
 /// The business key of a `record`: the job or visit, and the owner.

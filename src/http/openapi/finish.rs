@@ -16,6 +16,8 @@ const WITHOUT_ADDRESS: &[&str] = &[
     "/v1/imports",
     "/v1/jobs/{id}/passes",
     "/v1/jobs/{id}/addenda",
+    "/v1/customers/{id}/links",
+    "/v1/vehicles/{id}/door-link",
     "/v1/vehicles/{id}/readings",
     "/v1/vehicles/{id}/events",
     "/v1/vehicles/{id}/transfers",
