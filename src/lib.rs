@@ -5,6 +5,7 @@
 //! - [`core`]: what the trade and the terms say. Pure: no HTTP, SQL, mail, clock, environment or randomness.
 //! - [`db`]: the only place with SQL. One code for SQLite and PostgreSQL.
 //! - [`files`]: the folder of files, each whole or not there.
+//! - [`language`]: the languages that owners are written to in: texts, dates, numbers, lists.
 //! - [`mail`]: messages from values, and the ways they go.
 //! - [`app`]: the one middle: what can be done, each function one transaction.
 //! - [`http`]: the interface: routes, who asks, answers.
@@ -21,4 +22,5 @@ pub mod db;
 pub mod files;
 pub mod http;
 pub mod jobs;
+pub mod language;
 pub mod mail;

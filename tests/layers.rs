@@ -19,12 +19,13 @@ const MAY_IMPORT: &[(&str, &[&str])] = &[
     ("config", &["core"]),
     ("db", &["core"]),
     ("files", &["core"]),
-    ("documents", &["core"]),
-    ("mail", &["core"]),
-    ("app", &["core", "config", "clock", "db", "documents", "files", "mail"]),
+    ("language", &["core"]),
+    ("documents", &["core", "language"]),
+    ("mail", &["core", "language"]),
+    ("app", &["core", "config", "clock", "db", "documents", "files", "language", "mail"]),
     ("jobs", &["core", "config", "documents", "mail", "app"]),
-    ("http", &["core", "config", "documents", "mail", "app"]),
-    ("commands", &["core", "config", "clock", "documents", "mail", "app", "jobs", "http"]),
+    ("http", &["core", "config", "documents", "language", "mail", "app"]),
+    ("commands", &["core", "config", "clock", "documents", "language", "mail", "app", "jobs", "http"]),
     ("main", &["config", "clock", "commands"]),
 ];
 
@@ -52,6 +53,7 @@ const PURE_CRATES: &[&str] = &[
 const CLOCK: &str = "time is an argument: only the clock asks the machine";
 const CHANCE: &str = "chance is an argument: only app and http draw it";
 const SQL: &str = "only db knows SQL";
+const TEXTS: &str = "only language knows how texts are kept and dates are written";
 const TWO: &str = "only db/backend.rs knows that there are two databases";
 
 /// Paths that only some rooms (or files) may mention: a part of the path, the places, and the rule.
@@ -81,6 +83,12 @@ const RESERVED: &[(&[&str], &[&str], &str)] = &[
     (&["Multi", "Sqlite"], &["db/backend.rs"], TWO),
     (&["actix_web"], &["http", "commands"], "only http speaks HTTP"),
     (&["lettre"], &["mail"], "only mail speaks SMTP"),
+    (&["fluent_bundle"], &["language"], TEXTS),
+    (&["icu_calendar"], &["language"], TEXTS),
+    (&["icu_datetime"], &["language"], TEXTS),
+    (&["icu_decimal"], &["language"], TEXTS),
+    (&["icu_list"], &["language"], TEXTS),
+    (&["icu_locale_core"], &["language"], TEXTS),
 ];
 
 /// Paths of the standard library that `core` must not mention: the world outside.
@@ -268,6 +276,7 @@ const BROKEN: &[(&str, &str, &str)] = &[
     ("main.rs", "use lustrum::db::Db;", "main does not import db"),
     ("clock.rs", "use crate::app::App;", "clock does not import app"),
     ("mail/mod.rs", "use crate::config::Config;", "mail does not import config"),
+    ("language/figures.rs", "use crate::mail::said::Mail;", "language does not import mail"),
     ("documents/pdf.rs", "use crate::db::records;", "documents does not import db"),
     ("core/dues.rs", "use tokio::task;", "core uses no crate but"),
     ("core/dues.rs", "fn f() { toml::from_str(text) }", "core uses no crate but"),
@@ -297,6 +306,7 @@ const BROKEN: &[(&str, &str, &str)] = &[
     ("db/visits.rs", "fn f() { match c { Multi::Pg(c) => c, Multi::Sqlite (c) => c } }", "two databases"),
     ("app/visits.rs", "use actix_web::web;", "only http speaks HTTP"),
     ("app/visits.rs", "use lettre::Message;", "only mail speaks SMTP"),
+    ("mail/texts.rs", "use icu_list::ListFormatter;", "only language knows"),
     ("app/visits.rs", "fn f() { x\n    .unwrap() }", "an error is answered"),
     ("app/visits.rs", "fn f() { x.expect(\"is there\") }", "an error is answered"),
     ("app/visits.rs", "fn f() { x.map(Option::unwrap) }", "an error is answered"),
@@ -329,7 +339,7 @@ fn an_offence_is_reported_at_its_line() {
     assert_eq!(
         found,
         ["src/app/visits.rs:7: `crate::http::auth`: app does not import http; \
-             it may import: core, config, clock, db, documents, files, mail"]
+             it may import: core, config, clock, db, documents, files, language, mail"]
     );
 }
 

@@ -13,6 +13,7 @@ mod faults;
 mod fuzz;
 mod generated;
 mod histories;
+mod language;
 mod layers;
 mod layout;
 mod mail;

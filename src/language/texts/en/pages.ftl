@@ -1,0 +1,2 @@
+# What stands on the owner's pages.
+page-vehicle = Your vehicle

@@ -1,0 +1,2 @@
+# What stands in documents.
+document-certificate = Certificado de garantía

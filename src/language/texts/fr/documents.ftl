@@ -1,0 +1,2 @@
+# What stands in documents.
+document-certificate = Certificat de garantie
