@@ -234,12 +234,7 @@ pub fn find(app: &App, token: &str) -> Result<OwnerPage, Error> {
 }
 
 /// What whoever holds a link sees.
-pub(super) fn seen(
-    conn: &mut Conn,
-    app: &App,
-    held: &Held,
-    now: DateTime<Utc>,
-) -> Result<OwnerPage, Error> {
+pub(super) fn seen(conn: &mut Conn, app: &App, held: &Held, now: DateTime<Utc>) -> Result<OwnerPage, Error> {
     let Held { shop, customer, .. } = held;
     let settings = shops::settings(conn, app, shop)?;
     let zone = shops::zone(conn, app, shop)?;
@@ -383,11 +378,9 @@ fn why(case: &Case, assessment: &Assessment, events: &[EventRow], answer: &Cover
 fn behind(case: &Case, assessment: &Assessment, events: &[EventRow], name: &str, held: bool) -> Option<Why> {
     if let Some((key, number)) = name.rsplit_once('#') {
         let rule = case.terms.upkeep.iter().find(|rule| rule.key == key)?;
-        let due = assessment
-            .dues
-            .iter()
-            .find(|due| due.upkeep == key && Ok(due.number) == number.parse())?;
-        let with = if held { rule.if_missed.iter().flat_map(|miss| miss.with()).cloned().collect() } else { vec![] };
+        let due = assessment.dues.iter().find(|due| due.upkeep == key && Ok(due.number) == number.parse())?;
+        let with =
+            if held { rule.if_missed.iter().flat_map(|miss| miss.with()).cloned().collect() } else { vec![] };
         return Some(Why::Missed { services: rule.services.clone(), closes: due.closes, with });
     }
     let id: EventId = name.parse().ok()?;

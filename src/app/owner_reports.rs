@@ -267,11 +267,7 @@ pub struct Binding {
     pub buyer_email: Option<String>,
 }
 
-fn binding(
-    conn: &mut crate::db::Conn,
-    app: &App,
-    held: &Held,
-) -> Result<(VehicleId, Sold, Binding), Error> {
+fn binding(conn: &mut crate::db::Conn, app: &App, held: &Held) -> Result<(VehicleId, Sold, Binding), Error> {
     let vehicle = held.link.vehicle.ok_or(Rule::NotFound)?;
     let vehicle = held.vehicle(conn, vehicle)?;
     let says = held.link.says.clone().ok_or(Rule::NotFound)?;

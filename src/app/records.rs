@@ -72,11 +72,7 @@ impl Document {
         self.written_by(&who.into(), at)
     }
 
-    fn written_by(
-        mut self,
-        author: &Author,
-        at: chrono::DateTime<chrono::Utc>,
-    ) -> Result<NewRecord, Error> {
+    fn written_by(mut self, author: &Author, at: chrono::DateTime<chrono::Utc>) -> Result<NewRecord, Error> {
         if let Value::Object(members) = &mut self.body {
             members.insert("entered_by".into(), author.said());
             members.insert("recorded".into(), json!(at));

@@ -168,19 +168,28 @@ fn in_words(told: &Told, photos: usize) -> String {
         1 => " One photo came along.".to_owned(),
         n => format!(" {n} photos came along."),
     };
-    let said = |text: &Option<String>| text.as_ref().map(|text| format!(" They write: {text}")).unwrap_or_default();
+    let said =
+        |text: &Option<String>| text.as_ref().map(|text| format!(" They write: {text}")).unwrap_or_default();
     match told {
         Told::Booking(Booking { days, services, text }) => {
             let days: Vec<String> = days.iter().map(ToString::to_string).collect();
-            let what = if services.is_empty() { String::new() } else { format!(" for {}", services.join(", ")) };
-            let when = if days.is_empty() { "on any day".into() } else { format!("on {}", days.join(" or ")) };
+            let what =
+                if services.is_empty() { String::new() } else { format!(" for {}", services.join(", ")) };
+            let when =
+                if days.is_empty() { "on any day".into() } else { format!("on {}", days.join(" or ")) };
             format!("The owner wants to come{what}, {when}. Book a day with them.{}", said(text))
         }
         Told::Problem(Problem { text }) => format!("The owner reports a problem: {text}{with}"),
         Told::Sold(Sold { on, buyer, buyer_email }) => {
             let known: Vec<&str> = [buyer.as_deref(), buyer_email.as_deref()].into_iter().flatten().collect();
-            let to = if known.is_empty() { "; the buyer was not named".into() } else { format!(" to {}", known.join(", ")) };
-            format!("The owner says that the vehicle was sold on {on}{to}. Confirm it, and the sale is entered.")
+            let to = if known.is_empty() {
+                "; the buyer was not named".into()
+            } else {
+                format!(" to {}", known.join(", "))
+            };
+            format!(
+                "The owner says that the vehicle was sold on {on}{to}. Confirm it, and the sale is entered."
+            )
         }
         Told::DoorWash(DoorWash { on, odometer, text }) => {
             let at = odometer.map(|read| format!(" at {} {}", read.value, read.unit)).unwrap_or_default();

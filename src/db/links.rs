@@ -132,7 +132,12 @@ pub fn use_up(tx: &mut Tx<'_>, scope: &Shop, id: LinkId, at: DateTime<Utc>) -> R
 }
 
 /// Takes back every link that a customer was given; answers how many worked until then.
-pub fn revoke(tx: &mut Tx<'_>, scope: &Shop, customer: CustomerId, at: DateTime<Utc>) -> Result<usize, Error> {
+pub fn revoke(
+    tx: &mut Tx<'_>,
+    scope: &Shop,
+    customer: CustomerId,
+    at: DateTime<Utc>,
+) -> Result<usize, Error> {
     let given = links::table
         .filter(links::shop_id.eq(Uid::of(scope.id())))
         .filter(links::customer_id.eq(Uid::of(customer)))
@@ -145,7 +150,12 @@ pub fn revoke(tx: &mut Tx<'_>, scope: &Shop, customer: CustomerId, at: DateTime<
 }
 
 /// Forgets a customer's links that ended by themselves before an instant.
-pub fn forget(tx: &mut Tx<'_>, scope: &Shop, customer: CustomerId, before: DateTime<Utc>) -> Result<(), Error> {
+pub fn forget(
+    tx: &mut Tx<'_>,
+    scope: &Shop,
+    customer: CustomerId,
+    before: DateTime<Utc>,
+) -> Result<(), Error> {
     let ended = links::table
         .filter(links::shop_id.eq(Uid::of(scope.id())))
         .filter(links::customer_id.eq(Uid::of(customer)))

@@ -108,7 +108,12 @@ impl TryFrom<PhotoRow> for ReportPhotoRow {
 }
 
 /// Adds a report with its photos.
-pub fn add(tx: &mut Tx<'_>, scope: &Shop, report: &ReportRow, photos: &[ReportPhotoRow]) -> Result<(), Error> {
+pub fn add(
+    tx: &mut Tx<'_>,
+    scope: &Shop,
+    report: &ReportRow,
+    photos: &[ReportPhotoRow],
+) -> Result<(), Error> {
     let row = Row {
         id: Uid::of(report.id),
         shop_id: Uid::of(scope.id()),

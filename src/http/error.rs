@@ -57,6 +57,8 @@ pub(super) const TITLES: &[(u16, &str, &str)] = &[
     (409, "job_falls_short", STATE),
     (409, "warranty_void", STATE),
     (409, "photo_in_use", STATE),
+    (409, "task_done", STATE),
+    (409, "nothing_to_confirm", STATE),
     (410, "link_used", GONE),
     (410, "link_revoked", GONE),
     (410, "link_expired", GONE),

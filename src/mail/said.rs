@@ -53,6 +53,26 @@ pub enum Section {
     Upcoming(DueText),
     /// What was done.
     Record(RecordText),
+    /// A link that was asked for.
+    Link(LinkText),
+}
+
+/// A link that was asked for, as the owner is told of it; the mail's action leads to it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LinkText {
+    /// The vehicle: make and model, and its plate.
+    pub vehicle: String,
+    /// What it is good for.
+    pub purpose: LinkPurpose,
+    /// For how many minutes.
+    pub minutes: u32,
+}
+
+/// What a link is good for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LinkPurpose {
+    /// To say that the vehicle is sold.
+    Transfer,
 }
 
 impl Section {
@@ -63,6 +83,7 @@ impl Section {
             Self::LastCall(_) => NoticeKind::LastCall,
             Self::Upcoming(_) => NoticeKind::Upcoming,
             Self::Record(_) => NoticeKind::Record,
+            Self::Link(_) => NoticeKind::Link,
         }
     }
 
@@ -72,6 +93,7 @@ impl Section {
             Self::Missed(missed) => missed.due.closes,
             Self::LastCall(due) | Self::Upcoming(due) => due.closes,
             Self::Record(record) => record.on,
+            Self::Link(_) => Day::default(),
         };
         (urgency(self.kind()), day)
     }

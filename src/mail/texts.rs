@@ -33,6 +33,11 @@ pub fn write(mail: &Mail) -> Option<Letter> {
             Section::LastCall(due) => last_call_blocks(&mut blocks, due),
             Section::Upcoming(due) => upcoming_blocks(&mut blocks, due),
             Section::Record(record) => record_blocks(&mut blocks, record),
+            Section::Link(link) => blocks.push(Block::Paragraph(format!(
+                "You asked for this: to say that {} is sold. The link works once, for {} minutes. If it was not you, leave \
+                 it: nothing happens.",
+                link.vehicle, link.minutes
+            ))),
         }
     }
     blocks.push(match &mail.action {
@@ -68,6 +73,7 @@ pub fn subject_of(section: &Section) -> String {
             };
             format!("{}: {what}, {}", record.vehicle, date(record.on))
         }
+        Section::Link(link) => format!("{}: confirm that it is sold", link.vehicle),
     }
 }
 
@@ -253,7 +259,7 @@ fn clause(due: &DueText) -> String {
 fn reach(shop: &ShopCard, first: &Section) -> String {
     let what = match first {
         Section::Missed(_) | Section::LastCall(_) | Section::Upcoming(_) => "To fix a day",
-        Section::Record(_) => "If you have a question",
+        Section::Record(_) | Section::Link(_) => "If you have a question",
     };
     match &shop.phone {
         Some(phone) => format!("{what}, answer this mail or ring us: {phone}."),

@@ -2,6 +2,7 @@
 
 mod browser;
 mod examples;
+mod links;
 mod owners;
 
 use std::collections::BTreeSet;

@@ -16,7 +16,9 @@ use crate::app::{App, Error, mail_choices, new_id, shops};
 use crate::core::calendar::{day_begins, local_day};
 use crate::core::email::Email;
 use crate::core::ids::{CustomerId, MessageId, NoticeId};
-use crate::core::notices::{A_YEAR, About, LinkNotice, FIRST_MONTH, message_digest, retry_at, still_holds, urgency};
+use crate::core::notices::{
+    A_YEAR, About, FIRST_MONTH, LinkNotice, message_digest, retry_at, still_holds, urgency,
+};
 use crate::core::reports::BINDS_FOR;
 use crate::core::words::{MailChoice, NoticeKind, NoticeState};
 use crate::db::customers::CustomerRow;

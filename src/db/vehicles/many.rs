@@ -49,7 +49,8 @@ pub fn add(
     owned: &[(OwnershipId, VehicleId, CustomerId, NaiveDate)],
 ) -> Result<(), Error> {
     let shop = Uid::of(scope.id());
-    let views = rows.iter().map(|(row, door)| (Row::of(scope, row), shop_vehicles::door_code.eq(door.to_vec())));
+    let views =
+        rows.iter().map(|(row, door)| (Row::of(scope, row), shop_vehicles::door_code.eq(door.to_vec())));
     insert_all!(tx, shop_vehicles::table, views)?;
     let owned = owned.iter().map(|(id, vehicle, customer, from)| {
         (

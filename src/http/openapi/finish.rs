@@ -28,6 +28,14 @@ const WITHOUT_ADDRESS: &[&str] = &[
     "/v1/warranties/{id}/extensions",
 ];
 
+/// Says of a photo's file, and of its thumbnail, what they are.
+fn picture(paths: &mut Value, photos: &str, pictures: &Value, binary: &Value) {
+    let photo = &mut paths[format!("{photos}/{{row}}/file")]["get"];
+    photo["responses"]["200"]["content"] = pictures.clone();
+    let thumbnail = &mut paths[format!("{photos}/{{row}}/thumbnail")]["get"];
+    thumbnail["responses"]["200"]["content"] = json!({"image/jpeg": binary});
+}
+
 /// Finishes the document that was gathered from the handlers.
 pub(super) fn finish(document: &mut Value) {
     let schemas = document["components"]["schemas"].clone();
@@ -38,12 +46,10 @@ pub(super) fn finish(document: &mut Value) {
     let binary = json!({"schema": {"type": "string", "format": "binary"}});
     let pictures = json!({"image/jpeg": binary, "image/png": binary});
     let paths = &mut document["paths"];
+    picture(paths, "/v1/tasks/{id}/photos", &pictures, &binary);
     for photos in ["/v1/jobs/{id}/photos", "/v1/visits/{id}/photos"] {
         paths[photos]["post"]["requestBody"] = json!({"required": true, "description": "The picture itself, of at most 15 MiB.", "content": pictures});
-        let photo = &mut paths[format!("{photos}/{{row}}/file")]["get"];
-        photo["responses"]["200"]["content"] = pictures.clone();
-        let thumbnail = &mut paths[format!("{photos}/{{row}}/thumbnail")]["get"];
-        thumbnail["responses"]["200"]["content"] = json!({"image/jpeg": binary});
+        picture(paths, photos, &pictures, &binary);
     }
     document["components"]["schemas"]["Valid"] = json!({
         "type": "object",

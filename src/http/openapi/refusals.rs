@@ -45,6 +45,7 @@ const STATES: &[(&str, &str, &str)] = &[
     ("POST", "/v1/warranties/{id}/extensions", "warranty_void"),
     ("POST", "/v1/warranties/{id}/void", "warranty_void"),
     ("POST", "/v1/warranties/{id}/answers", "warranty_void"),
+    ("POST", "/v1/tasks/{id}/confirm", "task_done, nothing_to_confirm"),
 ];
 
 /// Method, path, and codes of 422.
@@ -57,6 +58,7 @@ const RULES: &[(&str, &str, &str)] = &[
     ("POST", "/v1/jobs/{id}/handover", "odometer_implausible"),
     ("POST", "/v1/visits", "odometer_implausible"),
     ("POST", "/v1/vehicles/{id}/readings", "odometer_implausible"),
+    ("POST", "/v1/tasks/{id}/confirm", "odometer_implausible"),
     ("POST", "/v1/vehicles/{id}/readings/{event}/correct", "odometer_implausible"),
 ];
 
