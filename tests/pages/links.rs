@@ -1,5 +1,4 @@
-//! The owner's own page and the page behind the label in the door frame: what they show and to whom, what can be told
-//! there, and that nothing is kept that would open them.
+//! The owner's own page: what it shows and to whom, what can be told there, and that nothing is kept that would open it.
 
 use std::sync::Barrier;
 use std::thread;
@@ -23,52 +22,51 @@ on_both!(
     a_sale_is_told_once_by_a_link_that_binds,
     a_link_that_binds_runs_out,
     of_two_who_follow_a_link_that_binds_one_is_first,
-    a_door_says_what_is_on_the_vehicle_and_nothing_of_persons,
-    what_is_noted_at_the_door_waits_for_the_desk,
 );
 
-const PAGE: (&str, &str) = ("Accept", "text/html,application/xhtml+xml;q=0.9,*/*;q=0.8");
-const JSON: (&str, &str) = ("Accept", "application/json");
+pub(super) const PAGE: (&str, &str) = ("Accept", "text/html,application/xhtml+xml;q=0.9,*/*;q=0.8");
+pub(super) const JSON: (&str, &str) = ("Accept", "application/json");
 const FORM: (&str, &str) = ("Content-Type", "application/x-www-form-urlencoded");
 
 /// Somebody who holds a link, in a browser.
-struct Holder {
-    nobody: Client,
-    path: String,
+pub(super) struct Holder {
+    pub(super) nobody: Client,
+    pub(super) path: String,
 }
 
 impl Holder {
-    fn at(shop: &TestShop, url: &str) -> Self {
+    pub(super) fn at(shop: &TestShop, url: &str) -> Self {
         let path = url.strip_prefix("http://127.0.0.1:8080").expect("at the public address");
         Self { nobody: shop.manager.anonymous(), path: path.to_owned() }
     }
 
-    fn sees(&self) -> Answer {
+    pub(super) fn sees(&self) -> Answer {
         self.nobody.call("GET", &self.path, &[PAGE], None)
     }
 
-    fn page(&self) -> String {
+    pub(super) fn page(&self) -> String {
         let answer = self.sees();
         assert_eq!(answer.status, 200, "{}", answer.text);
         plain(&answer.text)
     }
 
-    fn reads(&self) -> Value {
+    pub(super) fn reads(&self) -> Value {
         self.nobody.call("GET", &self.path, &[JSON], None).ok()
     }
 
     /// Sends a form; the browser goes where it is told to.
-    fn sends(&self, to: &str, form: &str) -> Answer {
+    pub(super) fn sends(&self, to: &str, form: &str) -> Answer {
         self.nobody.send("POST", &format!("{}{to}", self.path), &[PAGE, FORM], Some(form.as_bytes()))
     }
 
-    fn token(&self) -> &str {
+    pub(super) fn token(&self) -> &str {
         self.path.rsplit('/').next().unwrap()
     }
 }
 
 impl TestShop {
-    fn owner_of(&self, vehicle: &str) -> String {
+    /// The id of whoever has a vehicle.
+    pub(super) fn who_owns(&self, vehicle: &str) -> String {
         let vehicle = self.desk.get(&format!("/v1/vehicles/{vehicle}")).ok();
         vehicle["customer_id"].as_str().unwrap().to_owned()
     }
@@ -79,18 +77,13 @@ impl TestShop {
         Holder::at(self, given["url"].as_str().unwrap())
     }
 
-    fn door_of(&self, vehicle: &str) -> Holder {
-        let door = self.technician.get(&format!("/v1/vehicles/{vehicle}/door-link")).ok();
-        Holder::at(self, door["url"].as_str().unwrap())
-    }
-
-    fn tasks_of(&self, kind: &str) -> Vec<Value> {
+    pub(super) fn tasks_of(&self, kind: &str) -> Vec<Value> {
         let all = self.desk.get("/v1/tasks").ok();
         all["items"].as_array().unwrap().iter().filter(|task| task["kind"] == kind).cloned().collect()
     }
 
     /// The link in the mail that was handed over last.
-    fn mailed_link(&self, before: &str) -> Holder {
+    pub(super) fn mailed_link(&self, before: &str) -> Holder {
         let bytes = self.app.mailer.kept().pop().expect("a mail").bytes;
         let mail = mail_parser::MessageParser::default().parse(&bytes).unwrap().into_owned();
         let text = mail.body_text(0).unwrap();
@@ -101,7 +94,7 @@ impl TestShop {
 
 fn an_owner_sees_what_is_theirs_now(shop: TestShop) {
     let (vehicle, warranty) = shop.delivers();
-    let ada = shop.owner_of(&vehicle);
+    let ada = shop.who_owns(&vehicle);
     let holder = shop.gives_link(&ada);
     assert_eq!(holder.token().len(), 43, "256 bits");
     assert!(!contents(&shop.database).concat().contains(holder.token()), "it is kept nowhere");
@@ -139,7 +132,7 @@ fn an_owner_sees_what_is_theirs_now(shop: TestShop) {
     shop.desk.post(&format!("/v1/vehicles/{vehicle}/transfers"), &sale).created();
     assert_eq!(holder.reads()["vehicles"], json!([]));
     assert!(holder.page().contains("no vehicle on record that is yours"));
-    let liv = shop.gives_link(&shop.owner_of(&vehicle));
+    let liv = shop.gives_link(&shop.who_owns(&vehicle));
     assert!(liv.page().contains("Coated: paint") && !liv.page().contains("Ada"));
 
     // Another's vehicle is not there, whoever asks.
@@ -153,7 +146,7 @@ fn an_owner_sees_what_is_theirs_now(shop: TestShop) {
 
 fn a_link_lives_as_long_as_it_is_followed_and_until_it_is_taken_back(mut shop: TestShop) {
     let (vehicle, _) = shop.delivers();
-    let ada = shop.owner_of(&vehicle);
+    let ada = shop.who_owns(&vehicle);
     let (followed, left) = (shop.gives_link(&ada), shop.gives_link(&ada));
     shop.it_is("2027-08-10T09:00:00Z");
     followed.page();
@@ -197,7 +190,7 @@ fn a_link_lives_as_long_as_it_is_followed_and_until_it_is_taken_back(mut shop: T
 
 fn an_owner_chooses_language_and_mails(shop: TestShop) {
     let (vehicle, _) = shop.delivers();
-    let ada = shop.owner_of(&vehicle);
+    let ada = shop.who_owns(&vehicle);
     let holder = shop.gives_link(&ada);
     let shown = holder.sends("/choices", "language=de&upkeep=yes");
     assert_eq!(shown.status, 200, "{}", shown.text);
@@ -217,7 +210,7 @@ fn an_owner_chooses_language_and_mails(shop: TestShop) {
 fn an_own_wash_counts_where_the_terms_let_owners_do_it(mut shop: TestShop) {
     let (vehicle, warranty) = shop.delivers();
     shop.it_is("2026-03-25T09:00:00Z");
-    let holder = shop.gives_link(&shop.owner_of(&vehicle));
+    let holder = shop.gives_link(&shop.who_owns(&vehicle));
     let to = format!("/vehicles/{vehicle}/wash");
     let washes = |shop: &TestShop| {
         let events = shop.desk.get(&format!("/v1/vehicles/{vehicle}/events?kind=service")).ok();
@@ -259,7 +252,7 @@ fn an_own_wash_counts_where_the_terms_let_owners_do_it(mut shop: TestShop) {
         dues["items"].as_array().unwrap().iter().any(|due| due["upkeep"] == "wash" && due["status"] == "met");
     assert!(met, "{dues:#}");
     let record = shop.records("visit").pop().unwrap();
-    assert_eq!(record["entered_by"]["customer"], json!(shop.owner_of(&vehicle)));
+    assert_eq!(record["entered_by"]["customer"], json!(shop.who_owns(&vehicle)));
     assert_eq!(record["events"][0]["counts_for"][0]["by"], "owner");
 
     // The same again is a slip of the finger.
@@ -274,7 +267,7 @@ fn an_own_wash_counts_where_the_terms_let_owners_do_it(mut shop: TestShop) {
 
 fn a_wish_to_come_is_a_task(shop: TestShop) {
     let (vehicle, _) = shop.delivers();
-    let holder = shop.gives_link(&shop.owner_of(&vehicle));
+    let holder = shop.gives_link(&shop.who_owns(&vehicle));
     let to = format!("/vehicles/{vehicle}/booking");
     let wish =
         "day1=2026-04-02&day2=2026-04-03&service=inspection&service=topper&text=After+work,%0D%0Aplease";
@@ -327,7 +320,7 @@ fn multipart(text: &str, files: &[(&str, &[u8])]) -> (String, Vec<u8>) {
 
 fn a_problem_comes_with_photos(shop: TestShop) {
     let (vehicle, _) = shop.delivers();
-    let holder = shop.gives_link(&shop.owner_of(&vehicle));
+    let holder = shop.gives_link(&shop.who_owns(&vehicle));
     let to = format!("{}/vehicles/{vehicle}/problem", holder.path);
     let send = |(kind, body): (String, Vec<u8>)| {
         holder.nobody.send("POST", &to, &[PAGE, ("Content-Type", &kind)], Some(&body))
@@ -373,7 +366,7 @@ fn a_problem_comes_with_photos(shop: TestShop) {
 
 fn a_sale_is_told_once_by_a_link_that_binds(mut shop: TestShop) {
     let (vehicle, _) = shop.delivers();
-    let ada = shop.owner_of(&vehicle);
+    let ada = shop.who_owns(&vehicle);
     let holder = shop.gives_link(&ada);
     shop.it_is("2026-05-04T09:00:00Z");
     let to = format!("/vehicles/{vehicle}/sold");
@@ -433,13 +426,13 @@ fn a_sale_is_told_once_by_a_link_that_binds(mut shop: TestShop) {
         (&json!("2026-05-02"), &json!("2026-05-04"))
     );
     assert_eq!(holder.reads()["vehicles"], json!([]));
-    let liv = shop.desk.get(&format!("/v1/customers/{}", shop.owner_of(&vehicle))).ok();
+    let liv = shop.desk.get(&format!("/v1/customers/{}", shop.who_owns(&vehicle))).ok();
     assert_eq!((&liv["name"], &liv["email"]), (&json!("Liv Torsheim"), &json!("liv@owners.example")));
 }
 
 fn a_link_that_binds_runs_out(mut shop: TestShop) {
     let (vehicle, _) = shop.delivers();
-    let holder = shop.gives_link(&shop.owner_of(&vehicle));
+    let holder = shop.gives_link(&shop.who_owns(&vehicle));
     shop.ticks();
     let to = format!("/vehicles/{vehicle}/sold");
     assert_eq!(holder.sends(&to, "on=2026-03-10").status, 200);
@@ -468,7 +461,7 @@ fn a_link_that_binds_runs_out(mut shop: TestShop) {
 
 fn of_two_who_follow_a_link_that_binds_one_is_first(shop: TestShop) {
     let (vehicle, _) = shop.delivers();
-    let holder = shop.gives_link(&shop.owner_of(&vehicle));
+    let holder = shop.gives_link(&shop.who_owns(&vehicle));
     holder.sends(&format!("/vehicles/{vehicle}/sold"), "on=2026-03-10&buyer=Liv");
     shop.ticks();
     let binding = shop.mailed_link("/confirm/");
@@ -484,95 +477,4 @@ fn of_two_who_follow_a_link_that_binds_one_is_first(shop: TestShop) {
     statuses.sort_unstable();
     assert_eq!(statuses, [200, 410, 410, 410, 410, 410]);
     assert_eq!(shop.tasks_of("sold_reported").len(), 1);
-}
-
-fn a_door_says_what_is_on_the_vehicle_and_nothing_of_persons(mut shop: TestShop) {
-    let (vehicle, _) = shop.delivers();
-    let door = shop.door_of(&vehicle);
-    assert_eq!(door.token().len(), 22, "128 bits: a small code on a small label");
-    let answer = door.sees();
-    assert_eq!((answer.status, answer.header("cache-control")), (200, Some("no-store")));
-    let page = plain(&answer.text);
-    for says in
-        ["Corvina", "base-30, 9 March 2026", "top-10", "Bonnet", "Paint", "Common practice", "pH-neutral"]
-    {
-        assert!(page.contains(says), "{says} is missing: {page}");
-    }
-    let vin = shop.desk.get(&format!("/v1/vehicles/{vehicle}")).ok()["vin"].as_str().unwrap().to_owned();
-    assert!(page.contains(&vin[13..]) && !page.contains(&vin[11..]), "its last four signs");
-    for personal in ["Ada", "Ferro", "ada@example.org", "QC-417"] {
-        assert!(!answer.text.contains(personal), "{personal} is nobody's business");
-    }
-    let read = door.reads();
-    assert_eq!(read["coats"][0]["surface"], "paint");
-    assert!(!read.to_string().contains("QC-417"));
-
-    // In the language of whoever stands there.
-    let german = door.nobody.call("GET", &door.path, &[PAGE, ("Accept-Language", "de")], None);
-    assert!(german.text.contains("Motorhaube"), "{}", german.text);
-
-    // Repaired, and not coated since.
-    shop.it_is("2026-04-01T09:00:00Z");
-    let repair = json!({"kind": "repair", "on": "2026-04-01", "surface": "paint", "panel": "bonnet"});
-    shop.technician.post(&format!("/v1/vehicles/{vehicle}/events"), &repair).created();
-    assert!(door.page().contains("Repaired and not coated since, as far as is known: bonnet."));
-
-    // Another code: old labels lead nowhere.
-    let renew = format!("/v1/vehicles/{vehicle}/door-link");
-    shop.technician.post(&renew, &json!({})).refused(403, "forbidden");
-    let new = shop.desk.post(&renew, &json!({})).created();
-    assert_eq!(door.sees().status, 404);
-    Holder::at(&shop, new["url"].as_str().unwrap()).page();
-    assert_eq!(shop.neighbour().get(&renew).status, 404);
-}
-
-fn what_is_noted_at_the_door_waits_for_the_desk(mut shop: TestShop) {
-    let (vehicle, _) = shop.delivers();
-    shop.it_is("2026-03-25T09:00:00Z");
-    let door = shop.door_of(&vehicle);
-    let events = |shop: &TestShop| {
-        shop.desk.get(&format!("/v1/vehicles/{vehicle}/events")).ok()["items"].as_array().unwrap().len()
-    };
-    let before = events(&shop);
-    let noted = door.sends("", "kind=wash&on=2026-03-24&odometer=1311&text=Two+buckets");
-    assert_eq!(noted.status, 200, "{}", noted.text);
-    assert!(noted.text.contains("will look at your note"));
-    let repair = door.sends("", "kind=repair&on=2026-03-23&panel=boot&surface=paint");
-    assert_eq!(repair.status, 200, "{}", repair.text);
-    assert_eq!(events(&shop), before, "nothing counts by itself");
-    let record = shop.records("report").pop().unwrap();
-    assert_eq!(record["entered_by"], json!({"door": true}));
-    for (form, says) in [
-        ("kind=wash&on=2026-03-26", "still to come"),
-        ("kind=repair&on=2026-03-23&panel=", "Please fill this in."),
-        ("kind=wash&on=2026-03-24&odometer=99999999999", "not a whole number"),
-    ] {
-        let slip = door.sends("", form);
-        assert!(slip.status == 422 && plain(&slip.text).contains(says), "{form}: {}", slip.text);
-    }
-    let tasks = shop.tasks_of("door_note");
-    let of = |kind: &str| tasks.iter().find(|task| task["report"]["kind"] == kind).unwrap();
-    let confirm = |task: &Value| format!("/v1/tasks/{}/confirm", id(task));
-    let body = json!({"customer_id": shop.owner_of(&vehicle)});
-    assert_eq!(
-        shop.desk.post(&confirm(of("door_repair")), &body).faults(422, "rule_broken"),
-        [("/customer_id".into(), "no_sale".into())]
-    );
-    shop.desk.post(&confirm(of("door_repair")), &json!({})).ok();
-    let odd = json!({"odometer": {"value": 311, "unit": "km"}});
-    shop.desk.post(&confirm(of("door_wash")), &odd).refused(422, "odometer_implausible");
-    let washed = shop.desk.post(&confirm(of("door_wash")), &json!({})).ok();
-    assert!(washed["task"]["done_at"].is_string());
-    assert_eq!(events(&shop), before + 2);
-
-    // Whoever notes without end is stopped; the desk makes room again.
-    for day in 1..=5 {
-        let text = format!("kind=wash&on=2026-03-2{day}&text=again+{day}");
-        assert_eq!(door.sends("", &text).status, 200);
-    }
-    let many = door.sends("", "kind=wash&on=2026-03-24&text=once+more");
-    assert!(many.status == 422 && many.text.contains("waiting for the shop"), "{}", many.text);
-    let open = &shop.tasks_of("door_note")[0];
-    shop.desk.post(&format!("/v1/tasks/{}/done", id(open)), &json!({})).ok();
-    assert_eq!(door.sends("", "kind=wash&on=2026-03-24&text=once+more").status, 200);
 }
