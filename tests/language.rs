@@ -19,6 +19,8 @@ const SAME: &[(&str, &str)] = &[
     ("mail-fact", "de es pt"),
     ("mail-link", "de es pt"),
     ("mail-place", "de es fr pt"),
+    ("page-due", "de es fr pt"),
+    ("page-door-coat", "de es fr pt"),
 ];
 
 /// The messages of a file with what stands in them.

@@ -325,5 +325,5 @@ fn ask(tx: &mut Tx<'_>, shop: &Shop, row: &AppointmentRow, now: DateTime<Utc>) -
         vehicle: row.vehicle,
         text: format!("Booked for {} and not here: ask, and book another day.", row.on),
     };
-    tasks::add(tx, shop, task, now)
+    tasks::add(tx, shop, task, now).map(drop)
 }

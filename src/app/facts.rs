@@ -6,6 +6,7 @@ use chrono::{DateTime, Datelike as _, NaiveDate, TimeDelta, Utc};
 use serde_json::{Map, Value, json};
 
 use super::assessments::Case;
+use super::authors::Author;
 use super::notices;
 use super::odometer::TakenOdometer;
 use super::records::Document;
@@ -85,6 +86,17 @@ pub(crate) fn enter(
     vehicle: VehicleId,
     entry: Entry,
 ) -> Result<Entered, Error> {
+    enter_by(tx, app, &who.into(), vehicle, entry)
+}
+
+/// The same, whoever enters it.
+pub(crate) fn enter_by(
+    tx: &mut Tx<'_>,
+    app: &App,
+    who: &Author,
+    vehicle: VehicleId,
+    entry: Entry,
+) -> Result<Entered, Error> {
     let next = vehicle_events::lock(tx, &who.shop, vehicle)?;
     let earlier = vehicle_events::of_vehicle(tx, &who.shop, vehicle)?;
     check_references(&earlier, &entry.events)?;
@@ -112,7 +124,7 @@ pub(crate) fn enter(
             },
             odometer: new.odometer.map(|taken| taken.odometer),
             visit: new.visit,
-            entered_by: who.member,
+            entered_by: who.member(),
             record_seq: 0,
         };
         let mut counts_for = Vec::new();
@@ -135,7 +147,7 @@ pub(crate) fn enter(
             "/events/*/what/reason",
             "/events/*/what/inspection/overruled/reason",
         ])
-        .keep(tx, who, recorded)?;
+        .keep_by(tx, who, recorded)?;
     for row in &mut rows {
         row.record_seq = record.seq;
         vehicle_events::add(tx, &who.shop, row)?;

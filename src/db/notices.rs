@@ -278,6 +278,14 @@ pub fn settle(
     Ok(changed == 1)
 }
 
+/// What a notice is about is from now on told without what only its mail may say.
+pub fn tell_no_more(tx: &mut Tx<'_>, scope: &Shop, id: NoticeId, about: About) -> Result<(), Error> {
+    diesel::update(notices::table.find(Uid::of(id)).filter(notices::shop_id.eq(Uid::of(scope.id()))))
+        .set(notices::about.eq(Json(about)))
+        .execute(tx.multi())?;
+    Ok(())
+}
+
 /// The notices that a message carries, in the order in which they were planned.
 pub fn carried_by(conn: &mut Conn, scope: &Shop, message: MessageId) -> Result<Vec<NoticeRow>, Error> {
     let rows = notices::table

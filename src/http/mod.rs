@@ -28,8 +28,8 @@ use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 use self::api::{
     accreditations, addenda, answers, appointments, batches, bounces, calc, calendars, certificates, checks,
     climate, coats, corrections, cure, customers, drawings, dues, eligibility, events, exports, health, imports, jobs,
-    marks, members, notices, packages, paint_readings, passes, photos, products, sessions, shop, signatures,
-    steps, tasks, terms, vehicles, visit_photos, visits, warranties,
+    links, marks, members, notices, packages, paint_readings, passes, photos, products, sessions, shop,
+    signatures, steps, tasks, terms, vehicles, visit_photos, visits, warranties,
 };
 use self::auth::Access;
 use self::error::Problem;
@@ -38,9 +38,9 @@ use self::pictures::Places;
 use crate::app::{App, Error};
 use crate::core::access::Action::{
     AddBatch, AddCustomer, AddVehicle, CancelJob, ChangeCustomer, ChangeVehicle, Countersign, Export, Extend,
-    HandOver, Import, LogReading, LogVisit, LogWork, ManageAccreditations, ManageAppointments, ManageMembers,
-    ManageNotices, ManagePackages, ManageProducts, ManageShop, ManageTerms, Pass, Read, Retract, SignOff,
-    Transfer, VoidWarranty, Waive,
+    GiveLinks, HandOver, Import, LogReading, LogVisit, LogWork, ManageAccreditations, ManageAppointments,
+    ManageMembers, ManageNotices, ManagePackages, ManageProducts, ManageShop, ManageTerms, Pass, Read,
+    Retract, SignOff, Transfer, VoidWarranty, Waive,
 };
 
 /// One line of the route table.
@@ -112,6 +112,7 @@ routes! {
     }
     "/v1/vehicles" { GET vehicles::list, Read; POST vehicles::add, AddVehicle; }
     "/v1/vehicles/{id}" { GET vehicles::find, Read; PATCH vehicles::change, ChangeVehicle; }
+    "/v1/vehicles/{id}/door-link" { GET links::door, Read; POST links::renew_door, ChangeVehicle; }
     "/v1/vehicles/{id}/history" { GET events::history, Read; }
     "/v1/vehicles/{id}/readings" { GET events::readings, Read; POST events::read, LogReading; }
     "/v1/vehicles/{id}/events" { GET events::list, Read; POST events::add, Read; }
@@ -193,6 +194,11 @@ routes! {
     "/v1/tasks" { GET tasks::list, Read; }
     "/v1/tasks/{id}" { GET tasks::find, Read; }
     "/v1/tasks/{id}/done" { POST tasks::done, ManageNotices; }
+    "/v1/tasks/{id}/confirm" { POST tasks::confirm, ManageNotices; }
+    "/v1/tasks/{id}/photos/{row}/file" { GET tasks::photo, Read; }
+    "/v1/tasks/{id}/photos/{row}/thumbnail" { GET tasks::photo_thumbnail, Read; }
+    "/v1/customers/{id}/links" { POST links::give, GiveLinks; }
+    "/v1/customers/{id}/links/revoke" { POST links::revoke, GiveLinks; }
     "/v1/customers/{id}" { GET customers::find, Read; PATCH customers::change, ChangeCustomer; }
 }
 
@@ -217,6 +223,14 @@ pages! {
     "/docs" { GET pages::docs::contents; }
     "/docs/{name}" { GET pages::docs::page; }
     "/docs/assets/{name}" { GET pages::asset; }
+    "/my/{token}" { GET pages::owner::page; }
+    "/my/{token}/choices" { POST pages::owner::choose; }
+    "/my/{token}/vehicles/{vehicle}/booking" { POST pages::owner::wish_booking; }
+    "/my/{token}/vehicles/{vehicle}/wash" { POST pages::owner::wash; }
+    "/my/{token}/vehicles/{vehicle}/problem" { POST pages::owner::report_problem; }
+    "/my/{token}/vehicles/{vehicle}/sold" { POST pages::owner::say_sold; }
+    "/confirm/{token}" { GET pages::confirm::page; POST pages::confirm::bind; }
+    "/door/{token}" { GET pages::door::page; POST pages::door::note; }
     "/unsubscribe/{token}" { GET pages::mail_choices::page; POST pages::mail_choices::choose; }
     "/calendar/{token}" { GET api::calendars::feed; }
     "/verify/{code}" { GET pages::verification::page; }

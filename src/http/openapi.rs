@@ -12,8 +12,8 @@ use super::answer::{self, Answer};
 use super::api::{
     accreditations, addenda, answers, appointments, batches, bounces, calc, calendars, certificates, checks,
     climate, coats, corrections, cure, customers, drawings, dues, eligibility, events, exports, health, imports, jobs,
-    marks, members, notices, packages, paint_readings, passes, photos, products, sessions, shop, signatures,
-    steps, tasks, terms, vehicles, visit_photos, visits, warranties,
+    links, marks, members, notices, packages, paint_readings, passes, photos, products, sessions, shop,
+    signatures, steps, tasks, terms, vehicles, visit_photos, visits, warranties,
 };
 use super::auth::Access;
 use super::error::Problem;
@@ -97,7 +97,9 @@ struct ProblemFault {
         notices::find, notices::preview, notices::cancel, notices::resend,
         bounces::take, certificates::signed, certificates::keys, calc::work_out,
         appointments::list, appointments::add, appointments::find, appointments::change, tasks::list, tasks::find, tasks::done,
+        tasks::confirm, tasks::photo, tasks::photo_thumbnail,
         customers::list, customers::add, customers::find, customers::change,
+        links::give, links::revoke, links::door, links::renew_door,
         imports::take, exports::write, drawings::climate, drawings::cure, drawings::panels, drawings::cover,
     ),
     components(schemas(ProblemDocument, ProblemFault)),

@@ -32,6 +32,8 @@ const TABLE: &str = "
     all     POST   /v1/customers
     all     GET    /v1/customers/{id}
     desk    PATCH  /v1/customers/{id}
+    desk    POST   /v1/customers/{id}/links
+    desk    POST   /v1/customers/{id}/links/revoke
     all     GET    /v1/products
     manager POST   /v1/products
     all     GET    /v1/products/{code}
@@ -60,6 +62,8 @@ const TABLE: &str = "
     all     POST   /v1/vehicles
     all     GET    /v1/vehicles/{id}
     desk    PATCH  /v1/vehicles/{id}
+    all     GET    /v1/vehicles/{id}/door-link
+    desk    POST   /v1/vehicles/{id}/door-link
     all     GET    /v1/vehicles/{id}/history
     all     GET    /v1/vehicles/{id}/readings
     all     POST   /v1/vehicles/{id}/readings
@@ -172,6 +176,9 @@ const TABLE: &str = "
     all     GET    /v1/tasks
     all     GET    /v1/tasks/{id}
     desk    POST   /v1/tasks/{id}/done
+    desk    POST   /v1/tasks/{id}/confirm
+    all     GET    /v1/tasks/{id}/photos/{row}/file
+    all     GET    /v1/tasks/{id}/photos/{row}/thumbnail
     all     POST   /v1/calc
 ";
 
@@ -230,7 +237,10 @@ fn everything(shop: &TestShop) -> BTreeMap<&'static str, String> {
     let appointment = json!({"vehicle_id": vehicle, "at": "2026-03-10T12:00:00Z"});
     let appointment = id(&shop.desk.post("/v1/appointments", &appointment).created());
     lustrum::app::ticks::tick(&shop.app, "2026-03-11T08:00:00Z".parse().unwrap()).unwrap();
+    let owner = shop.desk.get(&format!("/v1/vehicles/{vehicle}")).ok()["customer_id"].clone();
+    let task = shop.hears_of_a_problem(owner.as_str().unwrap(), &vehicle);
     BTreeMap::from([
+        ("photos of a task", id(&task["report"]["photos"][0])),
         ("packages", "one-coat".to_owned()),
         ("appointments", appointment),
         ("tasks", of("/v1/tasks")),
@@ -266,6 +276,7 @@ fn filled(path: &str, named: &BTreeMap<&str, String>) -> String {
         made.push(match *segment {
             "{n}" => "1".to_owned(),
             "{kind}" => "customers".to_owned(),
+            "{row}" if path.starts_with("/v1/tasks") => named["photos of a task"].clone(),
             "{row}" if path.starts_with("/v1/visits") => named["photos of a visit"].clone(),
             variable if variable.starts_with('{') => named[segments[i - 1]].clone(),
             fixed => fixed.to_owned(),

@@ -351,6 +351,7 @@ pub(super) fn why(about: &About) -> String {
         About::Booked { again: true, .. } => "the booked day is near".into(),
         About::Season { season, begins } => format!("{season} begins on {begins}, by the shop's settings"),
         About::Ending { last_day, .. } => format!("cover ends on {last_day}"),
+        About::Link(_) => "the owner asked for it".into(),
         About::Changed { on, .. } => format!("cover was changed by what happened on {on}"),
     }
 }

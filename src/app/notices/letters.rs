@@ -7,17 +7,18 @@ use crate::core::calendar::Day;
 use crate::core::coats::LaidCoat;
 use crate::core::ids::{JobId, VehicleId, VisitId};
 use crate::core::notices::{self, DueNotice, Occasion, consequence_of, make_good_until};
+use crate::core::reports::BINDS_FOR;
 use crate::core::steps::MixedStep;
 use crate::core::terms::Consequence;
 use crate::core::vehicle_events::{Elsewhere, Happened};
-use crate::core::words::{DoneBy, Surface};
+use crate::core::words::{DoneBy, LinkPurpose, Surface};
 use crate::db::customers::CustomerRow;
 use crate::db::parts::Part as _;
 use crate::db::warranties::CoverItem;
 use crate::db::{self, Conn, Shop, jobs, products, vehicle_events, vehicles, visits, warranties};
 use crate::language::Language;
 use crate::mail::said::{
-    After, CoverText, DoerText, DoneText, DueText, MissedText, NextText, RecordText, Section, ShopCard,
+    self, After, CoverText, DoerText, DoneText, DueText, LinkText, MissedText, NextText, RecordText, Section, ShopCard,
 };
 
 /// How the shop is reached, as it stands in mails.
@@ -81,6 +82,15 @@ pub(super) fn due_section(
             Section::Missed(MissedText { due: text, since, make_good_until })
         }
     })
+}
+
+/// What is said of a link that was asked for.
+pub(super) fn link_section(vehicle: &str, purpose: LinkPurpose) -> Section {
+    let minutes = u32::try_from(BINDS_FOR.num_minutes()).unwrap_or_default();
+    let purpose = match purpose {
+        LinkPurpose::Owner | LinkPurpose::Transfer => said::LinkPurpose::Transfer,
+    };
+    Section::Link(LinkText { vehicle: vehicle.to_owned(), purpose, minutes })
 }
 
 /// The titles of the products that a job used, each once.

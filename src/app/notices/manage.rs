@@ -63,7 +63,7 @@ pub fn preview(app: &App, who: &Who, id: NoticeId) -> Result<NoticePreview, Erro
         let shop = &who.shop;
         let Some(ListedNotice { notice, .. }) = found(c, shop, id)? else {
             let ahead = foreseen_of(c, app, shop, id)?;
-            let letter = writing::letter(c, app, shop, &ahead.customer, &[ahead.about.kind()], vec![ahead.section])?;
+            let letter = writing::letter(c, app, shop, &ahead.customer, &[ahead.about.kind()], vec![ahead.section], None)?;
             let letter = letter.ok_or_else(|| db::Error::Other("a notice that says nothing".into()))?;
             return Ok(NoticePreview {
                 id,
@@ -75,6 +75,9 @@ pub fn preview(app: &App, who: &Who, id: NoticeId) -> Result<NoticePreview, Erro
                 because: None,
             });
         };
+        if notice.kind == NoticeKind::Link {
+            return Err(Rule::state("notice_private", "what stands in a link that was asked for is its owner's alone").into());
+        }
         if let Some(message) = notice.message {
             return kept(c, shop, &notice, message);
         }
@@ -93,7 +96,7 @@ pub fn preview(app: &App, who: &Who, id: NoticeId) -> Result<NoticePreview, Erro
             Ok(ready) => ready,
             Err((_, because)) => return Ok(none(because)),
         };
-        match writing::letter(c, app, shop, &customer, &[notice.kind], vec![section.section])? {
+        match writing::letter(c, app, shop, &customer, &[notice.kind], vec![section.section], None)? {
             Some(letter) => Ok(NoticePreview {
                 id,
                 kind: notice.kind,

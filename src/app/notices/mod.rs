@@ -7,6 +7,7 @@ pub mod foreseen;
 mod letters;
 mod manage;
 mod occasions;
+mod links;
 pub mod outbox;
 pub mod plan;
 mod refused;
@@ -20,6 +21,7 @@ use serde::Serialize;
 pub(crate) use letters::vehicle_title;
 pub(crate) use occasions::{HandedOver, booked, changed, handed_over, recalled};
 pub use manage::{NoticePreview, cancel, find, preview, send_again};
+pub(crate) use links::link;
 pub use refused::Refusal;
 pub(crate) use refused::{came_back, refusals, vouched_for};
 

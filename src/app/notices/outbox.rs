@@ -13,8 +13,9 @@ use super::{Addressed, writing};
 use crate::app::tasks;
 use crate::app::{App, Error, new_id, shops};
 use crate::core::ids::{CustomerId, MessageId, NoticeId};
-use crate::core::notices::{retry_at, urgency};
-use crate::core::words::NoticeState;
+use crate::core::notices::{About, LinkNotice, retry_at, urgency};
+use crate::core::words::{NoticeKind, NoticeState};
+use crate::db::customers::CustomerRow;
 use crate::db::notices::{self, NoticeRow};
 use crate::db::outbox::{self, Attempted, NewMessage, Taken};
 use crate::db::{Conn, Shop, Tx, customers};
@@ -88,13 +89,33 @@ fn write_to(
             }
         }
     }
-    if going.is_empty() {
-        return Ok(unsent);
+    // A link that was asked for goes by itself: it is good for minutes, and for nobody else to see.
+    let (links, mut going): (Vec<Ready>, Vec<Ready>) =
+        going.into_iter().partition(|ready| ready.row.kind == NoticeKind::Link);
+    for link in links {
+        post(tx, app, shop, &customer, vec![link], at, &mut unsent)?;
     }
     going.sort_by_key(|Ready { row, .. }| (urgency(row.kind), row.id));
+    post(tx, app, shop, &customer, going, at, &mut unsent)?;
+    Ok(unsent)
+}
+
+/// Writes one mail that carries all of these.
+fn post(
+    tx: &mut Tx<'_>,
+    app: &App,
+    shop: &Shop,
+    customer: &CustomerRow,
+    going: Vec<Ready>,
+    at: DateTime<Utc>,
+    unsent: &mut Vec<Unsent>,
+) -> Result<(), Error> {
+    if going.is_empty() {
+        return Ok(());
+    }
     let (rows, sections): (Vec<NoticeRow>, Vec<Section>) =
         going.into_iter().map(|ready| (ready.row, ready.section)).unzip();
-    match writing::message(tx, app, shop, &customer, &rows, sections, at)? {
+    match writing::message(tx, app, shop, customer, &rows, sections, at)? {
         Ok(outgoing) => {
             let id: MessageId = new_id();
             outbox::add(tx, shop, &stored(id, outgoing, at))?;
@@ -103,15 +124,16 @@ fn write_to(
                 if !notices::settle(tx, shop, row.id, NoticeState::Queued, Some(id), None)? {
                     return Err(crate::db::Error::Conflict("notices".into()).into());
                 }
+                keep_secret(tx, shop, row)?;
             }
         }
         Err(because) => {
             for row in &rows {
-                end(tx, shop, row, NoticeState::Failed, because.clone(), &mut unsent)?;
+                end(tx, shop, row, NoticeState::Failed, because.clone(), unsent)?;
             }
         }
     }
-    Ok(unsent)
+    Ok(())
 }
 
 fn end(
@@ -123,8 +145,16 @@ fn end(
     unsent: &mut Vec<Unsent>,
 ) -> Result<(), Error> {
     notices::settle(tx, shop, row.id, state, None, Some(&because))?;
+    keep_secret(tx, shop, row)?;
     unsent.push(Unsent { notice: row.into(), state, because });
     Ok(())
+}
+
+/// What stands in a link is nobody's to read any more, once the mail is written or never will be.
+fn keep_secret(tx: &mut Tx<'_>, shop: &Shop, row: &NoticeRow) -> Result<(), Error> {
+    let About::Link(link) = &row.about else { return Ok(()) };
+    let told = About::Link(LinkNotice { url: None, ..link.clone() });
+    Ok(notices::tell_no_more(tx, shop, row.id, told)?)
 }
 
 fn stored(id: MessageId, outgoing: Outgoing, at: DateTime<Utc>) -> NewMessage {

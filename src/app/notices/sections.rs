@@ -75,8 +75,8 @@ pub(super) fn said(
     let zone = zone_of(&customer.time_zone, Tz::UTC);
     let telling = Telling { app, shop, vehicle, title, zone, at };
     match about {
-        About::Due(_) | About::Record(_) => {
-            Err(db::Error::Other("dues and records are told otherwise".into()).into())
+        About::Due(_) | About::Record(_) | About::Link(_) => {
+            Err(db::Error::Other("dues, records and links are told otherwise".into()).into())
         }
         About::Aftercare { job, first_water, first_wash, full_cure } => {
             aftercare(conn, telling, *job, [*first_water, *first_wash, *full_cure])

@@ -9,17 +9,21 @@ use super::letters;
 use super::plan::{look, zone_of};
 use super::refused::refusal;
 use super::sections::{self, Said};
+use crate::app::calendars::{self, Reader};
 use crate::app::{App, Error, mail_choices, shops};
 use crate::core::calendar::{day_begins, local_day};
 use crate::core::email::Email;
 use crate::core::ids::MessageId;
-use crate::core::notices::{A_YEAR, About, FIRST_MONTH, Importance, Stale, message_digest, still_holds};
+use crate::core::notices::{
+    A_YEAR, About, FIRST_MONTH, Importance, LinkNotice, Stale, message_digest, still_holds,
+};
+use crate::core::reports::BINDS_FOR;
 use crate::core::words::{MailChoice, NoticeKind, NoticeState};
 use crate::db::customers::CustomerRow;
 use crate::db::notices::{self, NoticeRow};
 use crate::db::{Conn, Shop, warranties};
-use crate::mail::said::{Mail, Section};
-use crate::mail::{self, Letter, Outgoing, Posting};
+use crate::mail::said::{Action, Does, Mail, Section};
+use crate::mail::{self, Attachment, Letter, Outgoing, Posting};
 
 /// Kinds of which an owner gets one mail a day, and that mail choices hold back.
 pub(super) const UPKEEP: [NoticeKind; 7] = [
@@ -139,6 +143,14 @@ pub(super) fn section(
                 None => gone(),
             }
         }
+        About::Link(link) => {
+            let vehicle = letters::vehicle_title(conn, shop, row.vehicle)?;
+            let lives = row.created_at + BINDS_FOR > at;
+            match &link.url {
+                Some(_) if lives => Ok(Ok(ready(letters::link_section(&vehicle, link.purpose), None))),
+                _ => Ok(Err((NoticeState::Stale, "the link that was asked for has run out".into()))),
+            }
+        }
         about => {
             if UPKEEP.contains(&row.kind) && !customer.mail_upkeep {
                 return Ok(Err((NoticeState::Suppressed, Stale::Unwanted.to_string())));
@@ -194,6 +206,7 @@ pub(super) fn letter(
     customer: &CustomerRow,
     kinds: &[NoticeKind],
     sections: Vec<Section>,
+    action: Option<Action>,
 ) -> Result<Option<Letter>, Error> {
     let settings = shops::settings(conn, app, shop)?;
     let mail = Mail {
@@ -201,7 +214,7 @@ pub(super) fn letter(
         shop: letters::shop_card(&settings),
         owner: customer.name.clone(),
         sections,
-        action: None,
+        action,
         unsubscribe: unsubscribe(app, customer, kinds),
         drill: app.drill,
     };
@@ -219,11 +232,20 @@ pub(super) fn message(
     at: DateTime<Utc>,
 ) -> Result<Result<Outgoing, String>, Error> {
     let kinds: Vec<NoticeKind> = rows.iter().map(|row| row.kind).collect();
-    let written = letter(conn, app, shop, customer, &kinds, sections)?;
-    let (Some(letter), Some(first)) = (written, rows.first()) else {
+    let link = rows.iter().find_map(|row| match &row.about {
+        About::Link(LinkNotice { url: Some(url), .. }) => Some(url.clone()),
+        _ => None,
+    });
+    let action = link.map(|url| Action { does: Does::ConfirmTransfer, url });
+    let written = letter(conn, app, shop, customer, &kinds, sections, action)?;
+    let (Some(mut letter), Some(first)) = (written, rows.first()) else {
         return Ok(Err("there is nothing to say".into()));
     };
     let settings = shops::settings(conn, app, shop)?;
+    let reader = Reader { shop, language: letter.language, now: at };
+    if let Some(file) = calendars::of_notices(conn, app, &reader, rows)? {
+        letter.attachments.push(Attachment::calendar("calendar.ics", &file));
+    }
     let email = |text: &str| text.parse::<Email>().map_err(|fault| fault.detail);
     let to = match email(customer.email.as_deref().unwrap_or_default()) {
         Ok(to) => to,

@@ -5,8 +5,8 @@ use serde::{Deserialize, Serialize};
 
 use super::DueNotice;
 use crate::core::calendar::Day;
-use crate::core::ids::{AppointmentId, BatchId, CustomerId, EventId, JobId, VehicleId, VisitId, WarrantyId};
-use crate::core::words::{NoticeKind, Panel, Season, Surface};
+use crate::core::ids::{AppointmentId, BatchId, CustomerId, Digest, EventId, JobId, VehicleId, VisitId, WarrantyId};
+use crate::core::words::{LinkPurpose, NoticeKind, Panel, Season, Surface};
 
 /// What a `record` was written about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -133,6 +133,8 @@ pub enum About {
         /// The last day of that cover, as it was when this was planned.
         last_day: Day,
     },
+    /// A link that was asked for.
+    Link(LinkNotice),
     /// Cover changed by something that was entered.
     Changed {
         /// Whose cover; none where a batch was recalled.
@@ -144,6 +146,18 @@ pub enum About {
         /// How.
         change: Change,
     },
+}
+
+/// A link that was asked for, and goes to nobody but its owner.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LinkNotice {
+    /// What it is for.
+    pub purpose: LinkPurpose,
+    /// What is kept of the link itself: each is asked for anew.
+    pub digest: Digest,
+    /// Where it leads; gone as soon as the mail is written.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub url: Option<String>,
 }
 
 /// What a change of cover came of.
@@ -169,6 +183,7 @@ impl About {
             Self::Season { .. } => NoticeKind::Season,
             Self::Ending { .. } => NoticeKind::Ending,
             Self::Changed { .. } => NoticeKind::Changed,
+            Self::Link(_) => NoticeKind::Link,
         }
     }
 }
@@ -213,6 +228,7 @@ pub fn key_of(about: &About, vehicle: VehicleId, owner: CustomerId) -> String {
             let warranty = warranty.map(|id| format!("/{id}")).unwrap_or_default();
             format!("event/{event}{warranty}/{owner}/{kind}/{}", change.word())
         }
+        About::Link(link) => format!("link/{owner}/{}/{kind}", link.digest),
         About::Changed { because: Because::Batch(batch), change, .. } => {
             format!("batch/{batch}/{vehicle}/{owner}/{kind}/{}", change.word())
         }

@@ -21,7 +21,7 @@ use crate::core::calendar::{Day, Period};
 use crate::core::ids::{CustomerId, Digest, WarrantyId};
 use crate::core::words::NoticeKind;
 
-pub use about::{About, Because, Change, Occasion, key_of};
+pub use about::{About, Because, Change, LinkNotice, Occasion, key_of};
 pub use cadence::{Cadence, Importance, Quiet};
 pub use plan::{DueNotice, Ending, Lookout, Stale, by_owner, endings, lookout, plan, steps, still_holds};
 pub use read::{consequence_of, due_views, expected, last_days, make_good_until, rule_views};

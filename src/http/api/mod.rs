@@ -23,6 +23,7 @@ pub mod exports;
 pub mod health;
 pub mod imports;
 pub mod jobs;
+pub mod links;
 pub mod marks;
 pub mod members;
 pub mod notices;
