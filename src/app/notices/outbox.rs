@@ -11,7 +11,7 @@ use super::refused::{put_down, reach_otherwise};
 use super::writing::{Goes, Ready, UPKEEP, section, upkeep_goes};
 use super::{Addressed, writing};
 use crate::app::tasks;
-use crate::app::{App, Error, new_id, shops};
+use crate::app::{App, Error, new_id, owner_links, shops};
 use crate::core::ids::{CustomerId, MessageId, NoticeId};
 use crate::core::notices::{About, LinkNotice, retry_at, urgency};
 use crate::core::words::{NoticeKind, NoticeState};
@@ -115,7 +115,12 @@ fn post(
     }
     let (rows, sections): (Vec<NoticeRow>, Vec<Section>) =
         going.into_iter().map(|ready| (ready.row, ready.section)).unzip();
-    match writing::message(tx, app, shop, customer, &rows, sections, at)? {
+    // Each mail has a link of its own to the owner's page, so that one can be taken back without the others.
+    let page = match rows.iter().any(|row| row.kind == NoticeKind::Link) {
+        true => None,
+        false => Some(owner_links::make(tx, app, shop, customer.id, at)?),
+    };
+    match writing::message(tx, app, shop, customer, &rows, sections, page, at)? {
         Ok(outgoing) => {
             let id: MessageId = new_id();
             outbox::add(tx, shop, &stored(id, outgoing, at))?;

@@ -221,7 +221,19 @@ pub(super) fn letter(
     Ok(mail::texts::write(&mail))
 }
 
+/// What a mail with notices of these kinds, the most urgent first, asks its owner to do on their page.
+fn asked_for(kinds: &[NoticeKind]) -> Does {
+    match kinds.first() {
+        Some(
+            NoticeKind::Upcoming | NoticeKind::LastCall | NoticeKind::Missed | NoticeKind::FirstLook,
+        ) => Does::Book,
+        Some(NoticeKind::Booked) => Does::ChangeBooking,
+        _ => Does::OpenPage,
+    }
+}
+
 /// The message that carries these notices, or why there can be none.
+#[expect(clippy::too_many_arguments, reason = "all that a message is made of")]
 pub(super) fn message(
     conn: &mut Conn,
     app: &App,
@@ -229,6 +241,7 @@ pub(super) fn message(
     customer: &CustomerRow,
     rows: &[NoticeRow],
     sections: Vec<Section>,
+    page: Option<String>,
     at: DateTime<Utc>,
 ) -> Result<Result<Outgoing, String>, Error> {
     let kinds: Vec<NoticeKind> = rows.iter().map(|row| row.kind).collect();
@@ -236,7 +249,11 @@ pub(super) fn message(
         About::Link(LinkNotice { url: Some(url), .. }) => Some(url.clone()),
         _ => None,
     });
-    let action = link.map(|url| Action { does: Does::ConfirmTransfer, url });
+    let action = match (link, page) {
+        (Some(url), _) => Some(Action { does: Does::ConfirmTransfer, url }),
+        (None, Some(url)) => Some(Action { does: asked_for(&kinds), url }),
+        (None, None) => None,
+    };
     let written = letter(conn, app, shop, customer, &kinds, sections, action)?;
     let (Some(mut letter), Some(first)) = (written, rows.first()) else {
         return Ok(Err("there is nothing to say".into()));
