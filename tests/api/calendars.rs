@@ -72,8 +72,11 @@ fn a_booked_day_comes_as_a_calendar_file(shop: TestShop) {
     shop.ticks();
     let mail = shop.app.mailer.kept().pop().expect("a mail");
     let parsed = mail_parser::MessageParser::default().parse(&mail.bytes).unwrap();
-    let files: Vec<_> = parsed.attachments().collect();
-    let file = files.iter().find(|part| part.content_type_is("text", "calendar")).expect("a calendar file");
+    let is_calendar = |part: &&mail_parser::MessagePart<'_>| {
+        let kind = mail_parser::MimeHeaders::content_type(*part);
+        kind.is_some_and(|kind| kind.subtype() == Some("calendar"))
+    };
+    let file = parsed.attachments().find(is_calendar).expect("a calendar file");
     let events = read(file.contents())["events"].clone();
     let day = events.as_array().unwrap().iter().find(|event| event["day"] == false).unwrap();
     assert_eq!(

@@ -34,7 +34,7 @@ impl TestShop {
     }
 
     /// The text of the last mail.
-    fn last_mail(&self) -> String {
+    fn last_said(&self) -> String {
         let mail = self.app.mailer.kept().pop().expect("a mail");
         let parsed = mail_parser::MessageParser::default().parse(&mail.bytes).expect("a mail");
         format!("{}\n{}", parsed.subject().unwrap(), parsed.body_text(0).unwrap())
@@ -88,7 +88,7 @@ fn care_is_told_at_handover_and_when_the_first_wash_is_safe(mut shop: TestShop) 
     shop.now_it_is("2026-03-10T08:05:00Z");
     assert_eq!(shop.told(&["record", "aftercare"]), ["record sent", "aftercare sent"]);
     assert_eq!(shop.mails().len(), 1, "in one mail");
-    let said = shop.last_mail();
+    let said = shop.last_said();
     // Coated at six, twelve hours at the reference: until six in the evening, by Lisbon's clock in winter.
     assert!(said.contains("10 March 2026") && said.contains("18:00"), "{said}");
     // A week at the reference from six in the morning of 10 March: safe on the 17th at six, told at nine.
@@ -97,7 +97,7 @@ fn care_is_told_at_handover_and_when_the_first_wash_is_safe(mut shop: TestShop) 
     assert_eq!(shop.told(&["wash-from"]), ["wash-from planned"]);
     shop.now_it_is("2026-03-17T09:00:00Z");
     assert_eq!(shop.told(&["wash-from"]), ["wash-from sent"]);
-    assert!(shop.last_mail().contains("17 March 2026"), "{}", shop.last_mail());
+    assert!(shop.last_said().contains("17 March 2026"), "{}", shop.last_said());
     assert_eq!(shop.told(&["first-look"]), [""; 0], "the shop does not offer it");
 }
 
@@ -125,7 +125,7 @@ fn a_booked_day_is_confirmed_and_reminded_of(mut shop: TestShop) {
     let booked = format!("/v1/appointments/{}", id(&shop.desk.post("/v1/appointments", &booked).created()));
     shop.now_it_is("2026-03-12T10:01:00Z");
     assert_eq!(shop.told(&["booked"]), ["booked sent", "booked planned"]);
-    let said = shop.last_mail();
+    let said = shop.last_said();
     assert!(said.contains("15 April 2026") && said.contains("10:30") && said.contains("Cais 4"), "{said}");
     // Moved: said anew, and the reminder of the day before falls away.
     shop.desk.change(&booked, &json!({"at": "2026-04-22T09:30:00Z"})).ok();
@@ -175,7 +175,7 @@ fn what_changes_cover_is_told_with_its_reason(mut shop: TestShop) {
     let repair = id(&shop.technician.post(&events, &repair).created());
     shop.now_it_is("2026-06-10T10:01:00Z");
     assert_eq!(shop.told(&["changed"]), ["changed sent"]);
-    assert!(shop.last_mail().contains("bonnet"), "{}", shop.last_mail());
+    assert!(shop.last_said().contains("bonnet"), "{}", shop.last_said());
     // Entered by mistake, and taken back before anything goes out: nothing is told that is not so.
     let again = json!({"kind": "repair", "on": "2026-06-09", "surface": "paint", "panel": "roof"});
     let again = id(&shop.technician.post(&events, &again).created());
@@ -188,7 +188,7 @@ fn what_changes_cover_is_told_with_its_reason(mut shop: TestShop) {
     let recoat = json!({"kind": "recoat", "on": "2026-06-10", "surface": "paint", "panel": "bonnet"});
     shop.technician.post(&events, &recoat).created();
     shop.now_it_is("2026-06-10T10:03:00Z");
-    assert!(shop.last_mail().contains("bonnet"), "{}", shop.last_mail());
+    assert!(shop.last_said().contains("bonnet"), "{}", shop.last_said());
     // Sold: the new owner hears what goes with the vehicle.
     let sale = json!({"on": "2026-06-10", "customer": {"name": "Bruno Lira", "email": "bruno@example.org"}});
     shop.desk.post(&format!("/v1/vehicles/{vehicle}/transfers"), &sale).created();
@@ -204,7 +204,7 @@ fn a_recalled_batch_is_told_to_each_owner(mut shop: TestShop) {
     shop.manager.change(&path, &json!({"state": "recalled"})).ok();
     shop.now_it_is("2026-06-10T10:01:00Z");
     assert_eq!(shop.told(&["changed"]), ["changed sent"]);
-    let said = shop.last_mail();
+    let said = shop.last_said();
     assert!(said.contains("0417") && said.contains("Base 30") && said.contains("roof"), "{said}");
     shop.manager.change(&path, &json!({"note": "Asked the maker."})).ok();
     shop.now_it_is("2026-06-10T10:02:00Z");

@@ -1,6 +1,6 @@
 //! Owners are told in time: planned once, checked again before it goes, one mail a day. All names are invented.
 
-use lustrum::app::notices::plan;
+use lustrum::app::notices::foreseen;
 use lustrum::app::ticks::Did;
 use lustrum::core::words::NoticeKind;
 use serde_json::{Value, json};

@@ -1,6 +1,6 @@
 //! The page behind the label in a vehicle's door frame: what anybody sees there, and what becomes of what they note.
 
-use serde_json::json;
+use serde_json::{Value, json};
 
 use super::links::{Holder, PAGE};
 use super::plain;
