@@ -53,6 +53,13 @@ pub struct ChangedText {
     pub cover: Vec<CoverText>,
 }
 
+impl ChangedText {
+    /// Whether something can be done about it at the shop.
+    pub(in crate::mail) const fn asks_for_a_day(&self) -> bool {
+        matches!(self.change, Change::PanelOut { .. } | Change::OnHold { .. } | Change::Recalled { .. })
+    }
+}
+
 /// What changed in the cover of a vehicle.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Change {
