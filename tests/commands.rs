@@ -133,7 +133,8 @@ fn check_sends_a_test_mail_and_says_what_the_domain_needs() {
         ]);
         let output = command.output().unwrap();
         let told = String::from_utf8(output.stdout).unwrap();
-        let told: String = told.lines().map(|line| line.split_whitespace().collect::<Vec<_>>().join(" ") + "\n").collect();
+        let told: String =
+            told.lines().map(|line| line.split_whitespace().collect::<Vec<_>>().join(" ") + "\n").collect();
         (output.status.code(), told)
     };
     // The first connection only asks whether anybody is there.
@@ -143,7 +144,7 @@ fn check_sends_a_test_mail_and_says_what_the_domain_needs() {
     assert!(told.contains("ok test mail ines@quayside.example was accepted: 250"), "{told}");
     for record in [
         "DNS, SPF bounces.shop.example.org needs a TXT record",
-        "v=spf1 a:127.0.0.1 -all",
+        "v=spf1 ip4:127.0.0.1 -all",
         "DNS, DKIM s1._domainkey.shop.example.org needs a TXT record",
         "v=DKIM1; k=ed25519; p=",
         "DNS, DMARC _dmarc.shop.example.org needs a TXT record",

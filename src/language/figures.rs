@@ -61,8 +61,16 @@ fn hand(language: Language) -> &'static Hand {
 pub(super) fn date(language: Language, day: Day) -> String {
     let hand = hand(language);
     match (&hand.date, civil(day.date())) {
-        (Some(writes), Some(date)) => writes.format(&date).to_string(),
+        (Some(writes), Some(date)) => with_ordinal(language, writes.format(&date).to_string()),
         _ => day.to_string(),
+    }
+}
+
+/// French counts the first of a month ("1er mai") and no other day; the tables' patterns leave that to whoever writes.
+fn with_ordinal(language: Language, text: String) -> String {
+    match text.strip_prefix("1 ") {
+        Some(rest) if language == Language::French => format!("1er {rest}"),
+        _ => text,
     }
 }
 
@@ -92,7 +100,9 @@ impl Language {
     /// A day and the time of day: "10 March 2026 at 14:30".
     pub fn moment(self, local: NaiveDateTime) -> String {
         match (&hand(self).moment, civil(local.date()).zip(of_day(local.time()))) {
-            (Some(writes), Some((date, time))) => writes.format(&DateTime { date, time }).to_string(),
+            (Some(writes), Some((date, time))) => {
+                with_ordinal(self, writes.format(&DateTime { date, time }).to_string())
+            }
             _ => local.format("%Y-%m-%d %H:%M").to_string(),
         }
     }

@@ -101,7 +101,8 @@ pub fn as_text(language: Language, blocks: &[Block]) -> String {
         }
         match block {
             Block::Heading(text) => {
-                let line = "=".repeat(text.chars().count().min(72));
+                // Not of "=", which quoted-printable would write threefold.
+                let line = "-".repeat(text.chars().count().min(72));
                 let _ = writeln!(out, "{text}\n{line}");
             }
             Block::Paragraph(text) | Block::Notice(text) => {

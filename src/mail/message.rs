@@ -145,9 +145,11 @@ fn attached(file: &Attachment) -> Result<SinglePart, Unsendable> {
     Ok(message::Attachment::new(one_line(&file.name)).body(body, kind))
 }
 
-/// What stands in a header: no line breaks, no other control characters, which a header cannot say.
+/// What stands in a header: no line breaks, no other control characters, which a header cannot say. Blanks that do
+/// not break stay: French has them before a colon, numbers within.
 fn one_line(text: &str) -> String {
-    let words = text.split(|sign: char| sign.is_whitespace() || sign.is_control());
+    let unbroken = |sign: char| matches!(sign, '\u{a0}' | '\u{202f}');
+    let words = text.split(|sign: char| sign.is_control() || (sign.is_whitespace() && !unbroken(sign)));
     words.filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ")
 }
 

@@ -156,11 +156,8 @@ impl Pen {
     /// What to do from here, where no link does it.
     fn reach(&mut self, shop: &ShopCard, first: &Section) {
         let what = match first {
-            Section::Missed(_)
-            | Section::LastCall(_)
-            | Section::Upcoming(_)
-            | Section::FirstLook(_)
-            | Section::Changed(_) => "day",
+            Section::Missed(_) | Section::LastCall(_) | Section::Upcoming(_) | Section::FirstLook(_) => "day",
+            Section::Changed(changed) if changed.asks_for_a_day() => "day",
             Section::Booked(_) => "booking",
             _ => "question",
         };

@@ -313,7 +313,8 @@ fn each_owner_is_written_to_in_their_language(mut shop: TestShop) {
     assert!(text.contains(cost) && text.contains("ruht seit dem 10. April 2027"), "{text}");
     // The desk sees the subjects that the owner sees.
     let items = shop.desk.get("/v1/notices?state=sent").ok()["items"].clone();
-    let listed: Vec<&str> = items.as_array().unwrap().iter().map(|it| it["subject"].as_str().unwrap()).collect();
+    let listed: Vec<&str> =
+        items.as_array().unwrap().iter().map(|it| it["subject"].as_str().unwrap()).collect();
     assert_eq!(listed[..2], [subjects[1], subjects[0]]);
     assert_eq!(mails[2].sender, "lustrum@localhost", "the return path is the address that mails come from");
 }

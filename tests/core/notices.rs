@@ -9,7 +9,7 @@ use lustrum::core::calendar::{Day, Period};
 use lustrum::core::ids::{CustomerId, WarrantyId};
 use lustrum::core::notices::{
     Cadence, DueNotice, DueView, OwnerView, RuleView, Stale, Standing, Step, WarrantyView, by_owner,
-    endings, local_send, lookout, plan, retry_at, steps, still_holds,
+    endings, local_send, lookout, plan, retry_at, steps, still_holds, urgency,
 };
 use lustrum::core::words::NoticeKind;
 use proptest::prelude::*;
@@ -428,4 +428,27 @@ proptest! {
             }
         }
     }
+}
+
+#[test]
+fn what_cannot_wait_stands_first_in_a_joint_mail() {
+    use NoticeKind as N;
+    // What was missed costs something today; what was done can be read any day.
+    let order = [
+        N::Missed,
+        N::LastCall,
+        N::Changed,
+        N::Ending,
+        N::Upcoming,
+        N::Booked,
+        N::WashFrom,
+        N::Aftercare,
+        N::FirstLook,
+        N::Season,
+        N::Record,
+    ];
+    assert!(order.is_sorted_by(|one, other| urgency(*one) < urgency(*other)));
+    // Links that were asked for are good for minutes only.
+    assert!([N::SignIn, N::Link].iter().all(|asked| urgency(*asked) < urgency(N::Missed)));
+    assert_eq!(order.len() + 2, N::ALL.len(), "every kind has its place");
 }

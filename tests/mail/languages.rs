@@ -40,7 +40,8 @@ fn changed(change: Change) -> Section {
         Change::PanelBack { .. } => Change::PanelBack { surface, panel },
         other => other,
     };
-    let cover = if matches!(change, Change::Ended { .. }) { Vec::new() } else { vec![paint()] };
+    let ended = matches!(change, Change::Ended { .. } | Change::Transferred { ends: true });
+    let cover = if ended { Vec::new() } else { vec![paint()] };
     Section::Changed(ChangedText {
         vehicle: VEHICLE.into(),
         warranty: "W-2026-0001".into(),
@@ -72,7 +73,7 @@ fn season(season: Season) -> Section {
         vehicle: VEHICLE.into(),
         season,
         on: day(if season == Season::Winter { "2026-11-02" } else { "2027-03-22" }),
-        next: vec![wash, next()],
+        next: if season == Season::Winter { vec![wash, next()] } else { vec![next()] },
     })
 }
 
@@ -281,7 +282,7 @@ fn days_are_named_and_the_most_urgent_comes_first() {
         "last call for",
         "new owner, from 3 May 2027",
         "ends on 10 September 2027",
-        "due on 10 March 2027\n=",
+        "due on 10 March 2027\n-",
         "booked for 4 March 2027",
         "you can wash it from",
         "care for the first days",

@@ -144,6 +144,7 @@ fn serve(
                 }
                 "250 2.0.0 taken".to_owned()
             }
+            "NOOP" => "250 2.0.0 here".to_owned(),
             "QUIT" => return stream.write_all(b"221 2.0.0 bye\r\n"),
             _ => "502 5.5.1 not known here".to_owned(),
         };

@@ -2,6 +2,7 @@
 
 use std::fmt::Display;
 use std::future::Future;
+use std::net::IpAddr;
 
 use super::{Findings, holds, note};
 use crate::app::surroundings::{self, without_password};
@@ -130,13 +131,19 @@ fn sealed(config: &Config, dkim: Option<&Dkim>, to: &Email) -> Result<Outgoing, 
 fn records(config: &Config, mailer: &Mailer, dkim: Option<&Dkim>) {
     let (from, back) = (domain_of(&config.mail_from), domain_of(config.mail_return_path()));
     let server = match mailer {
-        Mailer::Smtp(server) => server.host().to_owned(),
-        Mailer::Folder(_) | Mailer::Memory(_) => "YOUR-MAIL-SERVER".into(),
+        Mailer::Smtp(server) => server.host(),
+        Mailer::Folder(_) | Mailer::Memory(_) => "YOUR-MAIL-SERVER",
+    };
+    // RFC 7208 §5.6 and §5.3: an address is named otherwise than a host.
+    let may_send = match server.parse::<IpAddr>() {
+        Ok(IpAddr::V4(address)) => format!("ip4:{address}"),
+        Ok(IpAddr::V6(address)) => format!("ip6:{address}"),
+        Err(_) => format!("a:{server}"),
     };
     note(
         "DNS, SPF",
         format!("{back} needs a TXT record that names who may send for it:"),
-        &format!("v=spf1 a:{server} -all   (or the include: that whoever runs {server} names)"),
+        &format!("v=spf1 {may_send} -all   (or the include: that whoever runs {server} names)"),
     );
     match dkim {
         Some(dkim) => {

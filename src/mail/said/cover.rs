@@ -54,6 +54,13 @@ pub struct ChangedText {
     pub cover: Vec<CoverText>,
 }
 
+impl ChangedText {
+    /// Whether something can be done about it at the shop.
+    pub(in crate::mail) const fn asks_for_a_day(&self) -> bool {
+        matches!(self.change, Change::PanelOut { .. } | Change::OnHold { .. } | Change::Recalled { .. })
+    }
+}
+
 /// What a link that was asked for is good for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum LinkPurpose {

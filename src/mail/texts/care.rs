@@ -46,7 +46,8 @@ impl Pen {
             "mail-aftercare-no-heat",
             "mail-aftercare-no-polish",
         ]);
-        self.paragraph("mail-aftercare-estimates", &said![]);
+        let known = care.keep_dry_until.is_some() || care.first_wash.is_some() || care.full_cure.is_some();
+        self.paragraph(if known { "mail-aftercare-estimates" } else { "mail-care-sheets-above" }, &said![]);
         self.sheets(&care.products);
     }
 

@@ -166,7 +166,7 @@ mail-spring-look = Achten Sie darauf, ob das Wasser noch überall so abläuft wi
 
 # Garantieschutz läuft ab.
 mail-ending-subject = { $vehicle }: Garantieschutz für { $surfaces } endet am { $date }
-mail-ending = Ein Teil der Garantie { $warranty } läuft ab:
+mail-ending = Der Schutz der Garantie { $warranty } läuft ab für:
 mail-ending-still = Danach steht weiterhin unter Garantie:
 mail-ending-nothing-left = Danach steht nichts mehr unter dieser Garantie.
 

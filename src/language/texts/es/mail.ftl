@@ -47,7 +47,7 @@ mail-fact-keep-dry = Mantener seco hasta
 mail-fact-first-wash = Primer lavado desde
 mail-fact-full-cure = Curado completo
 mail-clause = «{ $title }», { $clause }
-mail-by-terms = condiciones { $clause }
+mail-by-terms = Condiciones { $clause }
 
 # Se acerca una fecha.
 mail-upcoming-subject = { $vehicle }: { $services }, fecha prevista { $date }
@@ -166,7 +166,7 @@ mail-spring-look = Fíjese en si el agua sigue escurriendo en todas partes como 
 
 # Cobertura que termina.
 mail-ending-subject = { $vehicle }: la cobertura de { $surfaces } termina el { $date }
-mail-ending = Parte de la garantía { $warranty } llega a su fin:
+mail-ending = La cobertura de la garantía { $warranty } llega a su fin para lo siguiente:
 mail-ending-still = Después sigue cubierto:
 mail-ending-nothing-left = Después no queda nada cubierto por ella.
 

@@ -47,7 +47,7 @@ mail-fact-keep-dry = À garder au sec jusqu’au
 mail-fact-first-wash = Premier lavage à partir du
 mail-fact-full-cure = Durcissement complet le
 mail-clause = « { $title } », { $clause }
-mail-by-terms = conditions { $clause }
+mail-by-terms = Conditions { $clause }
 
 # Une échéance approche.
 mail-upcoming-subject = { $vehicle } : { $services }, échéance le { $date }
@@ -76,7 +76,7 @@ mail-missed-subject = { $vehicle } : { $services }, délai dépassé depuis le 
 mail-missed-by-day = Nous n’avons pas trace que ceci ait été fait au plus tard le { $closes } : { $services }. Le délai est considéré comme dépassé depuis le { $since }.
 mail-missed-by-distance = Nous n’avons pas trace que ceci ait été fait avant que le véhicule ait parcouru { $distance } : { $services }. Le délai est considéré comme dépassé depuis le { $since }.
 mail-cost-note = C’est noté. Votre garantie ne change pas.
-mail-cost-end = La garantie a pris fin avec cela sur : { $surfaces }.
+mail-cost-end = Avec cela, la garantie a pris fin sur : { $surfaces }.
 mail-cost-shorten = La garantie ({ $surfaces }) prend fin plus tôt que prévu ; elle est raccourcie de { $period }.
 mail-cost-suspend = { $by ->
     [accredited] La garantie ({ $surfaces }) est suspendue depuis le { $since }. Elle est de nouveau en vigueur le jour où un atelier agréé réalise ceci : { $with }.
@@ -166,7 +166,7 @@ mail-spring-look = Regardez si l’eau s’écoule encore partout comme avant. S
 
 # La garantie arrive à son terme.
 mail-ending-subject = { $vehicle } : la garantie ({ $surfaces }) prend fin le { $date }
-mail-ending = Une partie de la garantie { $warranty } arrive à son terme :
+mail-ending = La garantie { $warranty } arrive à son terme pour :
 mail-ending-still = Reste couvert ensuite :
 mail-ending-nothing-left = Ensuite, elle ne couvre plus rien.
 
