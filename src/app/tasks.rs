@@ -141,7 +141,7 @@ pub fn done(app: &App, who: &Who, id: TaskId) -> Result<TaskView, Error> {
 /// What the desk knows beyond what was told, when it confirms it.
 #[derive(Debug, Clone, Default, Deserialize, utoipa::ToSchema)]
 #[serde(deny_unknown_fields)]
-pub struct ConfirmInput {
+pub struct TaskConfirmInput {
     /// Of a sale: the new owner, where the shop knows them already.
     #[serde(default)]
     pub customer_id: Option<CustomerId>,
@@ -167,7 +167,7 @@ pub struct ConfirmedTask {
 
 /// Confirms what was told: it is entered as what it is, and the task is done, together. A sale counts as told on the day
 /// on which the owner told of it; a wash that was noted at the vehicle, as the owner's.
-pub fn confirm(app: &App, who: &Who, id: TaskId, input: ConfirmInput) -> Result<ConfirmedTask, Error> {
+pub fn confirm(app: &App, who: &Who, id: TaskId, input: TaskConfirmInput) -> Result<ConfirmedTask, Error> {
     let (app_in, who, now) = (app.clone(), who.clone(), app.now());
     app.db.write(move |tx| {
         let shop = who.shop;
@@ -236,7 +236,7 @@ fn nothing_to_confirm() -> Error {
 }
 
 /// A sale as it is entered: to whom the desk says, else to whom the owner named.
-fn sale(sold: Sold, input: ConfirmInput, told: crate::core::calendar::Day) -> Result<TransferInput, Error> {
+fn sale(sold: Sold, input: TaskConfirmInput, told: crate::core::calendar::Day) -> Result<TransferInput, Error> {
     let named = sold.buyer.map(|name| CustomerInput {
         name,
         kind: CustomerKind::Owner,

@@ -189,7 +189,8 @@ routes! {
     "/v1/exports/{kind}" { GET exports::write, Export; }
     "/v1/appointments" { GET appointments::list, Read; POST appointments::add, ManageAppointments; }
     "/v1/appointments/calendar.ics" { GET calendars::of_shop, Read; }
-    "/v1/appointments/calendar-link" { POST calendars::link, ManageAppointments; DELETE calendars::unlink, ManageAppointments; }
+    "/v1/appointments/calendar-link" { POST calendars::link, ManageAppointments; }
+    "/v1/appointments/calendar-link/revoke" { POST calendars::unlink, ManageAppointments; }
     "/v1/appointments/{id}" { GET appointments::find, Read; PATCH appointments::change, ManageAppointments; }
     "/v1/tasks" { GET tasks::list, Read; }
     "/v1/tasks/{id}" { GET tasks::find, Read; }

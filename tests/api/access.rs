@@ -171,7 +171,7 @@ const TABLE: &str = "
     desk    PATCH  /v1/appointments/{id}
     all     GET    /v1/appointments/calendar.ics
     desk    POST   /v1/appointments/calendar-link
-    desk    DELETE /v1/appointments/calendar-link
+    desk    POST   /v1/appointments/calendar-link/revoke
     all     GET    /v1/warranties/{id}/calendar.ics
     all     GET    /v1/tasks
     all     GET    /v1/tasks/{id}

@@ -105,7 +105,7 @@ fn the_shops_calendar_is_subscribed_to_by_an_address_that_can_be_ended(shop: Tes
     let second = link(&shop);
     assert_eq!(asked(&first).status, 404, "the one before is ended");
     assert_eq!(events(&second), calendar(&shop, "/v1/appointments/calendar.ics")["events"]);
-    assert_eq!(shop.desk.call("DELETE", "/v1/appointments/calendar-link", &[], None).status, 204);
+    assert_eq!(shop.desk.post("/v1/appointments/calendar-link/revoke", &json!({})).status, 204);
     assert_eq!(asked(&second).status, 404);
     for guess in ["/calendar/none", "/calendar/AAAA", "/calendar/AAAAAAAAAAAAAAAAAAAAAAAA"] {
         assert_eq!(asked(guess).status, 404, "{guess}");

@@ -51,7 +51,9 @@ impl TestShop {
                              "sheet": {"surfaces": ["paint"], "cure": cure}});
         self.manager.post("/v1/products", &product).created();
         self.technician.post("/v1/batches", &json!({"product": "base-30", "number": "0417"})).created();
-        self.publishes("five-years", &json!([annual()]), &json!({}));
+        let more = json!({"repair": {"restores": true, "recoat_within": {"days": 90}},
+                          "transfer": {"allowed": true, "tell_within": {"days": 30}, "owners": 2}});
+        self.publishes("five-years", &json!([annual()]), &more);
         let owner = self.adds_customer("Ada Ferro", "ada@example.org");
         let vehicle = self.adds_vehicle("QC-417");
         self.desk.change(&format!("/v1/vehicles/{vehicle}"), &json!({"customer_id": owner})).ok();
@@ -78,9 +80,9 @@ impl TestShop {
 }
 
 fn annual() -> Value {
-    json!({"key": "annual", "services": ["inspection"], "every": {"years": 1}, "early": {"days": 60},
-           "late": {"days": 30}, "by": "shop",
-           "if_missed": [{"kind": "suspend", "with": ["reconditioning"], "make_good_within": {"days": 30}}]})
+    json!({"key": "annual", "service": "inspection", "by": "shop", "counted_from": "start", "every": {"years": 1},
+           "early": {"days": 60}, "late": {"days": 30},
+           "if_missed": {"effect": "suspend", "with": "reconditioning", "make_good_within": {"days": 30}}})
 }
 
 fn care_is_told_at_handover_and_when_the_first_wash_is_safe(mut shop: TestShop) {

@@ -26,13 +26,14 @@ on_both!(
 const ADA: &str = "ada@example.org";
 
 impl TestShop {
-    /// What was said by now, as `kind state`, oldest first.
+    /// What was said by now, as `kind state`, oldest first; how to care for what was just coated is told elsewhere.
     fn notices(&self) -> Vec<String> {
         let page = self.desk.get("/v1/notices").ok();
         let said = |notice: &Value| {
             format!("{} {}", notice["kind"].as_str().unwrap(), notice["state"].as_str().unwrap())
         };
-        page["items"].as_array().unwrap().iter().rev().map(said).collect()
+        let all = page["items"].as_array().unwrap().iter().rev();
+        all.filter(|notice| !["aftercare", "wash-from"].contains(&notice["kind"].as_str().unwrap())).map(said).collect()
     }
 
     fn subjects(&self) -> Vec<String> {
@@ -61,7 +62,7 @@ fn the_owner_hears_of_an_inspection_four_times_and_no_more(mut shop: TestShop) {
     assert_eq!(
         shop.subjects(),
         [
-            "Corvina Estate, QC-417: what we did, and your warranty, 10 March 2026",
+            "Corvina Estate, QC-417: care for the first days, from 10 March 2026 (and 1 more)",
             "Corvina Estate, QC-417: inspection or reconditioning due on 10 March 2027",
             "Corvina Estate, QC-417: inspection or reconditioning due on 10 March 2027",
             "Corvina Estate, QC-417: last call for inspection or reconditioning, by 9 April 2027",
@@ -205,7 +206,7 @@ fn a_day_can_be_looked_at_ahead(shop: TestShop) {
     shop.delivers();
     let on = |day: &str| foreseen::on(&shop.app, day.parse().unwrap()).unwrap();
     let today = on("2026-03-10");
-    assert_eq!(today.iter().map(|one| one.kind).collect::<Vec<_>>(), [NoticeKind::Record]);
+    assert_eq!(today.iter().map(|one| one.kind).collect::<Vec<_>>(), [NoticeKind::Aftercare, NoticeKind::Record]);
     let foreseen = on("2027-01-25");
     assert_eq!(foreseen.len(), 1, "{foreseen:?}");
     assert_eq!((foreseen[0].kind, foreseen[0].customer.as_str()), (NoticeKind::Upcoming, "Ada Ferro"));
@@ -293,7 +294,8 @@ fn each_owner_is_written_to_in_their_language(mut shop: TestShop) {
     shop.desk.change(&path, &json!({"language": "nl"})).ok();
     shop.it_is("2026-03-10T08:02:00Z");
     shop.ticks();
-    let gone = "Corvina Estate, QC-417\u{a0}: ce que nous avons fait et votre garantie, 10 mars 2026";
+    let gone =
+        "Corvina Estate, QC-417\u{a0}: soins des premiers jours, à partir du 10 mars 2026 (et un autre avis)";
     assert_eq!(shop.subjects(), [gone]);
     shop.desk.change(&path, &json!({"language": "de-AT"})).ok();
     for at in ["2027-01-25T09:00:00Z", "2027-04-12T08:00:00Z"] {

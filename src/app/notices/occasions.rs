@@ -131,7 +131,7 @@ pub(crate) fn handed_over(
         let full_cure = moment(&care.full_cure);
         // Of a job that is entered late, what it says to wait for may be over.
         let over = [first_water, first_wash, full_cure].iter().all(|at| at.is_some_and(|at| at <= now));
-        if !over {
+        if !over && wants_any(&writing.to) {
             let about = About::Aftercare { job: done.job, first_water, first_wash, full_cure };
             writing.put_down(tx, about, done.warranty, now)?;
         }
@@ -146,6 +146,11 @@ pub(crate) fn handed_over(
         writing.put_down(tx, About::FirstLook(done.job), done.warranty, at)?;
     }
     Ok(())
+}
+
+/// Whether an owner wants any mails at all.
+pub(super) const fn wants_any(customer: &CustomerRow) -> bool {
+    customer.mail_upkeep || customer.mail_history
 }
 
 /// The first of the shop's hours for mail after an instant, and the owner's day of it.

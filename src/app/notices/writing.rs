@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use chrono::{DateTime, Utc};
 
 use super::letters;
+use super::occasions::wants_any;
 use super::plan::{look, zone_of};
 use super::refused::refusal;
 use super::sections::{self, Said};
@@ -154,6 +155,9 @@ pub(super) fn section(
         about => {
             if UPKEEP.contains(&row.kind) && !customer.mail_upkeep {
                 return Ok(Err((NoticeState::Suppressed, Stale::Unwanted.to_string())));
+            }
+            if row.kind == NoticeKind::Aftercare && !wants_any(customer) {
+                return Ok(Err((NoticeState::Suppressed, "the owner wants no mails".into())));
             }
             match sections::said(conn, app, shop, customer, row.vehicle, about, at)? {
                 Said::Holds(section) => Ok(Ok(ready(section, most_before(conn, app, shop, row, at)?))),

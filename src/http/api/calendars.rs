@@ -56,12 +56,12 @@ pub async fn link(caller: Caller, body: Body) -> Answer {
 /// Ends the address at which the shop's calendar can be subscribed to.
 ///
 /// Whoever has it reads nothing from then on. Where there is none, nothing changes.
-#[utoipa::path(delete, path = "/v1/appointments/calendar-link", tag = "appointments",
+#[utoipa::path(post, path = "/v1/appointments/calendar-link/revoke", tag = "appointments",
     responses((status = 204, description = "It is ended.")))]
-pub async fn unlink(caller: Caller) -> Answer {
+pub async fn unlink(caller: Caller, body: Body) -> Answer {
+    body.nothing().await?;
     caller.query().finish()?;
-    caller.run(calendars::end_link).await?;
-    nothing()
+    caller.once(calendars::end_link, |()| nothing()).await
 }
 
 /// The shop's calendar, for whoever has its address.

@@ -2,7 +2,7 @@
 
 use crate::app::page::Page;
 use crate::app::photos::Sort;
-use crate::app::tasks::{self, ConfirmInput, ConfirmedTask, TaskView};
+use crate::app::tasks::{self, TaskConfirmInput, ConfirmedTask, TaskView};
 use crate::core::ids::{PhotoId, TaskId};
 use crate::http::answer::{Answer, ok, versioned};
 use crate::http::auth::{Caller, Path};
@@ -55,12 +55,12 @@ pub async fn done(caller: Caller, path: Path, body: Body) -> Answer {
 /// A sale that the owner told of becomes a transfer, told on the day on which they did; a wash that was noted at the vehicle
 /// becomes the owner's, a repair the event of one. The task is done with it. What only asks for an answer, as a wish to come,
 /// is not confirmed: say that it is done.
-#[utoipa::path(post, path = "/v1/tasks/{id}/confirm", tag = "tasks", params(("id" = TaskId, Path)), request_body = ConfirmInput,
+#[utoipa::path(post, path = "/v1/tasks/{id}/confirm", tag = "tasks", params(("id" = TaskId, Path)), request_body = TaskConfirmInput,
     responses((status = 200, description = "The task, done, and the verdicts after it.", body = ConfirmedTask)))]
 pub async fn confirm(caller: Caller, path: Path, body: Body) -> Answer {
     let id: TaskId = path.get("id")?;
     caller.run(move |app, who| tasks::find(app, who, id)).await?;
-    let input: ConfirmInput = body.read().await?;
+    let input: TaskConfirmInput = body.read().await?;
     caller.query().finish()?;
     caller
         .once(move |app, who| tasks::confirm(app, who, id, input), |done| versioned(done, done.version))

@@ -38,8 +38,8 @@ APPOINTMENT=$(curl -s "$LUSTRUM/v1/appointments" -H "$AUTH" --json '{
 curl -s -o shop.ics "$LUSTRUM/v1/appointments/calendar.ics" -H "$AUTH"
 #= POST /v1/appointments/calendar-link
 curl -s -X POST "$LUSTRUM/v1/appointments/calendar-link" -H "$AUTH"
-#= DELETE /v1/appointments/calendar-link
-curl -s -X DELETE "$LUSTRUM/v1/appointments/calendar-link" -H "$AUTH"
+#= POST /v1/appointments/calendar-link/revoke
+curl -s -X POST "$LUSTRUM/v1/appointments/calendar-link/revoke" -H "$AUTH"
 #= GET /v1/appointments/{id}
 curl -s "$LUSTRUM/v1/appointments/$APPOINTMENT" -H "$AUTH"
 #= PATCH /v1/appointments/{id}

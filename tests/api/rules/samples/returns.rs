@@ -62,7 +62,7 @@ impl Scene {
             ("GET", "/v1/warranties/{id}/calendar.ics") => self.get(of_warranty("calendar.ics")),
             ("GET", "/v1/appointments/calendar.ics") => self.get(path),
             ("POST", "/v1/appointments/calendar-link") => self.post(path, json!({})),
-            ("DELETE", "/v1/appointments/calendar-link") => self.delete(path),
+            ("POST", "/v1/appointments/calendar-link/revoke") => self.post(path, json!({})).of(204),
             ("GET", "/v1/notices/{id}") => self.get(self.notice()),
             ("GET", "/v1/notices/{id}/preview") => self.get(format!("{}/preview", self.notice())),
             ("POST", "/v1/notices/{id}/cancel") => {
