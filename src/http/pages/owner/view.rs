@@ -28,14 +28,15 @@ pub(super) struct Sheet {
     shop: String,
     contact: Vec<(&'static str, String, Option<String>)>,
     title: String,
+    heading: String,
     for_whom: String,
     /// What was just done.
     said: Option<String>,
     vehicles: Vec<Vehicle>,
     none: String,
     has_email: bool,
-    wants_upkeep: bool,
-    wants_history: bool,
+    /// Which mails there are, and whether each is wanted.
+    mails: [(&'static str, String, bool); 2],
     languages: Vec<(&'static str, &'static str, bool)>,
     choices_fault: Option<String>,
 }
@@ -224,10 +225,13 @@ pub(super) fn sheet(
         for_whom: l.say("page-my-for", &said!["name" => &page.name]),
         none: l.say("page-my-none", &said!["shop" => &shop]),
         choices_fault: of_choices.and_then(|entered| entered.faults(l).into_values().next()),
+        heading: l.word(if page.vehicles.len() == 1 { "page-my-one" } else { "page-my-title" }),
         languages: Language::ALL.iter().map(|one| (one.as_str(), own_name(*one), *one == chosen)).collect(),
         has_email: page.has_email,
-        wants_upkeep: page.wants_upkeep,
-        wants_history: page.wants_history,
+        mails: [
+            ("upkeep", l.word("page-field-upkeep"), page.wants_upkeep),
+            ("history", l.word("page-field-history"), page.wants_history),
+        ],
         l,
         drill,
         base,

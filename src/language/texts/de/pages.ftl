@@ -6,6 +6,7 @@ page-send = Absenden
 page-save = Speichern
 
 # Die Seite des Besitzers.
+page-my-one = Ihr Fahrzeug
 page-my-title = Ihre Fahrzeuge
 page-my-for = Für { $name }. Wer diesen Link hat, sieht diese Seite: Behalten Sie ihn für sich.
 page-my-none = Bei { $shop } ist derzeit kein Fahrzeug auf Sie eingetragen.

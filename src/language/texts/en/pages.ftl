@@ -6,6 +6,7 @@ page-send = Send
 page-save = Save
 
 # The owner's page.
+page-my-one = Your vehicle
 page-my-title = Your vehicles
 page-my-for = For { $name }. Whoever has this link sees this page: keep it to yourself.
 page-my-none = At present { $shop } has no vehicle on record that is yours.

@@ -6,6 +6,7 @@ page-send = Enviar
 page-save = Guardar
 
 # La página del propietario.
+page-my-one = Su vehículo
 page-my-title = Sus vehículos
 page-my-for = Para { $name }. Quien tenga este enlace ve esta página: guárdelo para usted.
 page-my-none = En este momento { $shop } no tiene registrado ningún vehículo suyo.

@@ -6,6 +6,7 @@ page-send = Envoyer
 page-save = Enregistrer
 
 # La page du propriétaire.
+page-my-one = Votre véhicule
 page-my-title = Vos véhicules
 page-my-for = Pour { $name }. Quiconque a ce lien voit cette page : gardez-le pour vous.
 page-my-none = { $shop } n’a actuellement aucun véhicule enregistré à votre nom.

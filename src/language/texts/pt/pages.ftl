@@ -6,6 +6,7 @@ page-send = Enviar
 page-save = Guardar
 
 # A página do proprietário.
+page-my-one = O seu veículo
 page-my-title = Os seus veículos
 page-my-for = Para { $name }. Quem tiver esta ligação vê esta página: guarde-a só para si.
 page-my-none = De momento, { $shop } não tem registado nenhum veículo seu.
