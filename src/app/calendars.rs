@@ -7,18 +7,18 @@ use serde::Serialize;
 use uuid::Uuid;
 
 use super::assessments::Case;
-use super::{App, Error, Who, shops, warranties as warranty_cases};
+use super::{App, Error, Who, owner_links, shops, warranties as warranty_cases};
 use crate::core::assess::{DueAnswer, DueStatus};
 use crate::core::calendar::local_day;
 use crate::core::error::Error as Rule;
 use crate::core::ids::{Digest, ShopId, VehicleId, WarrantyId};
 use crate::core::notices::{About, Step, consequence_of};
 use crate::core::terms::Consequence;
-use crate::core::words::AppointmentState;
+use crate::core::words::{AppointmentState, LinkPurpose};
 use crate::db::appointments::{AppointmentRow, Filter};
 use crate::db::notices::NoticeRow;
 use crate::db::warranties::WarrantyRow;
-use crate::db::{self, Conn, Shop, appointments, installation, people, vehicle_events, warranties};
+use crate::db::{self, Conn, Shop, appointments, installation, people, vehicle_events, vehicles, warranties};
 use crate::documents::calendar::{Calendar, Entry, When};
 use crate::language::{Language, said};
 
@@ -123,8 +123,24 @@ fn shop_calendar(
     Ok(Calendar { name, language: language.to_string(), entries }.file())
 }
 
+/// What falls due and what is booked of the vehicles that are theirs now, for whoever holds the link to an owner's page. A
+/// calendar that is subscribed to follows the link, as its owner would.
+pub fn of_owner(app: &App, token: &str) -> Result<String, Error> {
+    let (held, file) = app.db.read(|c| {
+        let held = owner_links::held(c, app, token, LinkPurpose::Owner)?;
+        let settings = shops::settings(c, app, &held.shop)?;
+        let language = Language::best([held.customer.language.as_str(), settings.language.as_str()]);
+        let reader = Reader { shop: &held.shop, language, now: app.now() };
+        let theirs = vehicles::of_customer(c, &held.shop, held.customer.id)?;
+        let file = of_vehicles(c, app, &reader, &theirs)?;
+        Ok::<_, Error>((held, file))
+    })?;
+    owner_links::follow(app, &held)?;
+    Ok(file)
+}
+
 /// What falls due and what is booked of these vehicles, for their owner.
-pub(crate) fn of_vehicles(
+fn of_vehicles(
     conn: &mut Conn,
     app: &App,
     reader: &Reader<'_>,

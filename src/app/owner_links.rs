@@ -160,7 +160,7 @@ pub(crate) fn held(conn: &mut Conn, app: &App, token: &str, purpose: LinkPurpose
 }
 
 /// Puts down that a link was followed. Nothing else is changed by following one.
-pub(super) fn follow(app: &App, held: &Held) -> Result<(), Error> {
+pub(crate) fn follow(app: &App, held: &Held) -> Result<(), Error> {
     let (now, shop, id) = (app.now(), held.shop, held.link.id);
     if held.link.last_used_at.is_some_and(|last| now < last + PUT_DOWN_AFTER) {
         return Ok(());

@@ -225,6 +225,7 @@ pages! {
     "/docs/{name}" { GET pages::docs::page; }
     "/docs/assets/{name}" { GET pages::asset; }
     "/my/{token}" { GET pages::owner::page; }
+    "/my/{token}/calendar.ics" { GET api::calendars::of_owner; }
     "/my/{token}/choices" { POST pages::owner::choose; }
     "/my/{token}/vehicles/{vehicle}/booking" { POST pages::owner::wish_booking; }
     "/my/{token}/vehicles/{vehicle}/wash" { POST pages::owner::wash; }

@@ -12,6 +12,7 @@ use crate::support::shop::{TestShop, id};
 on_both!(
     dues_stand_in_a_calendar_until_they_are_settled,
     a_booked_day_comes_as_a_calendar_file,
+    an_owners_calendar_follows_their_link,
     the_shops_calendar_is_subscribed_to_by_an_address_that_can_be_ended,
 );
 
@@ -42,7 +43,8 @@ fn dues_stand_in_a_calendar_until_they_are_settled(mut shop: TestShop) {
     let (vehicle, warranty) = shop.delivers();
     let path = format!("/v1/warranties/{}/calendar.ics", id(&warranty));
     let before = calendar(&shop, &path);
-    assert_eq!((&before["method"], &before["name"]), (&json!("PUBLISH"), &json!("Upkeep of Corvina Estate, QC-417")));
+    assert_eq!((&before["method"], &before["name"]), // Another's reader leaves the name as it is written.
+        (&json!("PUBLISH"), &json!("Upkeep of Corvina Estate\\, QC-417")));
     let first = &before["events"][0];
     assert_eq!(
         (&first["start"], &first["day"], &first["status"]),
@@ -83,6 +85,31 @@ fn a_booked_day_comes_as_a_calendar_file(shop: TestShop) {
         (&day["start"], &day["place"]),
         (&json!("2026-04-15T09:30:00+00:00"), &json!("Cais 4; Porto Novo, (invented)\nfirst yard"))
     );
+}
+
+fn an_owners_calendar_follows_their_link(shop: TestShop) {
+    let (vehicle, _) = shop.delivers();
+    let booked = json!({"vehicle_id": vehicle, "at": "2026-04-15T09:30:00Z"});
+    shop.desk.post("/v1/appointments", &booked).created();
+    let owner = shop.desk.get(&format!("/v1/vehicles/{vehicle}")).ok()["customer_id"].clone();
+    let customer = format!("/v1/customers/{}", owner.as_str().unwrap());
+    shop.desk.change(&customer, &json!({"language": "de"})).ok();
+    let link = shop.desk.post(&format!("{customer}/links"), &json!({})).created();
+    let url = link["url"].as_str().unwrap();
+    let path = format!("{}/calendar.ics", &url[url.find("/my/").unwrap()..]);
+    let anybody = shop.desk.anonymous();
+    let calendar = read(&anybody.call("GET", &path, &[("Accept", "text/calendar")], None).bytes);
+    let summaries: Vec<&str> =
+        calendar["events"].as_array().unwrap().iter().map(|event| event["summary"].as_str().unwrap()).collect();
+    assert!(summaries.contains(&"Termin: Corvina Estate, QC-417"), "{summaries:?}");
+    assert!(summaries.iter().any(|text| text.contains("fällig")), "{summaries:?}");
+    // Sold: it shows what is theirs now.
+    let sale = json!({"on": "2026-03-10", "customer": {"name": "Bruno Lira"}});
+    shop.desk.post(&format!("/v1/vehicles/{vehicle}/transfers"), &sale).created();
+    let calendar = read(&anybody.call("GET", &path, &[("Accept", "text/calendar")], None).bytes);
+    assert_eq!(calendar["events"], json!([]));
+    shop.desk.post(&format!("{customer}/links/revoke"), &json!({})).ok();
+    assert_eq!(anybody.call("GET", &path, &[], None).status, 410);
 }
 
 fn the_shops_calendar_is_subscribed_to_by_an_address_that_can_be_ended(shop: TestShop) {

@@ -45,8 +45,7 @@ pub(crate) fn check(method: &str, path: &str, status: u16, content_type: &str, b
     let picture =
         response["content"].as_object().filter(|of| status < 400 && !of.contains_key("application/json"));
     if let Some(pictures) = picture {
-        let kind = content_type.split(';').next().unwrap_or_default();
-        assert!(pictures.contains_key(kind), "{method} {template} answers {content_type}");
+        assert!(pictures.contains_key(content_type), "{method} {template} answers {content_type}");
         return;
     }
     let kind = if status < 400 { "application/json" } else { "application/problem+json" };

@@ -252,7 +252,7 @@ pub fn keep(
         let rows = notices::carried_by(tx, &held.shop, held.message.id)?;
         if let Attempted::Failed(words) = &attempted {
             put_down(tx, &held.shop, &held.message.recipient, words, at)?;
-            for row in &rows {
+            if let Some(row) = rows.first() {
                 tasks::add(tx, &held.shop, reach_otherwise(row, words), at)?;
             }
         }

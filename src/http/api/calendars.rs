@@ -23,7 +23,7 @@ pub fn file(ics: String) -> HttpResponse {
 ///
 /// RFC 5545, a whole day for each due; what was done or waived is cancelled. In the shop's language.
 #[utoipa::path(get, path = "/v1/warranties/{id}/calendar.ics", tag = "warranties", params(("id" = String, Path)),
-    responses((status = 200, description = "The calendar.", content_type = "text/calendar", body = String)))]
+    responses((status = 200, description = "The calendar.", content_type = "text/calendar; charset=utf-8", body = String)))]
 pub async fn of_warranty(caller: Caller, path: Path) -> Result<HttpResponse, Problem> {
     let name: String = path.get("id")?;
     let ics = caller.run(move |app, who| calendars::of_warranty(app, who, &name)).await?;
@@ -35,7 +35,7 @@ pub async fn of_warranty(caller: Caller, path: Path) -> Result<HttpResponse, Pro
 ///
 /// RFC 5545, from a month ago on; what was cancelled is cancelled in it.
 #[utoipa::path(get, path = "/v1/appointments/calendar.ics", tag = "appointments",
-    responses((status = 200, description = "The calendar.", content_type = "text/calendar", body = String)))]
+    responses((status = 200, description = "The calendar.", content_type = "text/calendar; charset=utf-8", body = String)))]
 pub async fn of_shop(caller: Caller) -> Result<HttpResponse, Problem> {
     caller.query().finish()?;
     Ok(file(caller.run(calendars::of_shop).await?))
@@ -62,6 +62,13 @@ pub async fn unlink(caller: Caller, body: Body) -> Answer {
     body.nothing().await?;
     caller.query().finish()?;
     caller.once(calendars::end_link, |()| nothing()).await
+}
+
+/// The calendar of an owner's vehicles, for whoever holds the link to their page.
+pub async fn of_owner(request: HttpRequest, path: Path) -> Result<HttpResponse, Problem> {
+    let token: String = path.get("token")?;
+    let ics = service(&request)?.run(move |app| calendars::of_owner(app, &token)).await?;
+    Ok(file(ics))
 }
 
 /// The shop's calendar, for whoever has its address.

@@ -18,7 +18,7 @@ struct Shown {
 }
 
 /// Where pages are that stand behind links of mails and labels.
-const BEHIND_LINKS: [&str; 5] = ["/my/", "/confirm/", "/door/", "/unsubscribe/", "/verify/"];
+const BEHIND_LINKS: [&str; 6] = ["/my/", "/calendar/", "/confirm/", "/door/", "/unsubscribe/", "/verify/"];
 
 /// Whether a path is behind such a link.
 pub(in crate::http) fn is_behind_link(path: &str) -> bool {

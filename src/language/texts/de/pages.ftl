@@ -171,3 +171,4 @@ page-problem-broken-title = Hier ist etwas schiefgegangen
 page-problem-broken = Es liegt nicht an Ihnen. Bitte versuchen Sie es später wieder; mit der Nummer unten finden wir es.
 page-problem-refused-title = Das geht nicht
 page-problem-refused = Die Anfrage wurde nicht verstanden. Bitte gehen Sie zurück und versuchen Sie es noch einmal.
+page-calendar = Alle Termine als Kalender zum Abonnieren

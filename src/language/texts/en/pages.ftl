@@ -171,3 +171,4 @@ page-problem-broken-title = Something went wrong here
 page-problem-broken = It is not your fault. Please try again later; the number below helps us to find it.
 page-problem-refused-title = This cannot be done
 page-problem-refused = The request was not understood. Please go back and try again.
+page-calendar = All dates as a calendar to subscribe to

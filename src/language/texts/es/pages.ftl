@@ -171,3 +171,4 @@ page-problem-broken-title = Algo ha fallado aquí
 page-problem-broken = No es culpa suya. Inténtelo más tarde; el número de abajo nos ayuda a encontrarlo.
 page-problem-refused-title = Eso no se puede hacer
 page-problem-refused = No se entendió la petición. Vuelva atrás e inténtelo de nuevo.
+page-calendar = Todas las fechas en un calendario al que puede suscribirse

@@ -171,3 +171,4 @@ page-problem-broken-title = Quelque chose s’est mal passé ici
 page-problem-broken = Ce n’est pas votre faute. Veuillez réessayer plus tard ; le numéro ci-dessous nous aide à trouver pourquoi.
 page-problem-refused-title = Cela ne peut pas être fait
 page-problem-refused = La demande n’a pas été comprise. Veuillez revenir en arrière et réessayer.
+page-calendar = Toutes les dates dans un calendrier auquel vous abonner

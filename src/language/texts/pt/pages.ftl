@@ -171,3 +171,4 @@ page-problem-broken-title = Algo correu mal aqui
 page-problem-broken = A culpa não é sua. Tente mais tarde, por favor; o número em baixo ajuda-nos a encontrar a causa.
 page-problem-refused-title = Isso não pode ser feito
 page-problem-refused = O pedido não foi entendido. Volte atrás e tente de novo, por favor.
+page-calendar = Todas as datas num calendário que pode subscrever
