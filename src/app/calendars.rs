@@ -72,7 +72,9 @@ pub fn make_link(app: &App, who: &Who) -> Result<CalendarLink, Error> {
     let token = BASE64_URL_SAFE_NO_PAD.encode([shop.uuid().as_bytes().as_slice(), &drawn].concat());
     let digest = Digest::of(token.as_bytes()).to_string();
     let scope = app.db.installation();
-    app.db.write::<_, Error>(move |tx| Ok(installation::set_setting(tx, &scope, &kept_under(shop), &digest)?))?;
+    app.db.write::<_, Error>(move |tx| {
+        Ok(installation::set_setting(tx, &scope, &kept_under(shop), &digest)?)
+    })?;
     Ok(CalendarLink { url: format!("{}/calendar/{token}", app.config.public_url) })
 }
 
@@ -98,12 +100,7 @@ pub fn feed(app: &App, token: &str) -> Result<String, Error> {
 }
 
 /// What is booked at a shop from a month ago on, in its language.
-fn shop_calendar(
-    conn: &mut Conn,
-    app: &App,
-    shop: &Shop,
-    now: DateTime<Utc>,
-) -> Result<String, Error> {
+fn shop_calendar(conn: &mut Conn, app: &App, shop: &Shop, now: DateTime<Utc>) -> Result<String, Error> {
     let settings = shops::settings(conn, app, shop)?;
     let language = Language::best([settings.language.as_str()]);
     let reader = Reader { shop, language, now };
@@ -111,7 +108,8 @@ fn shop_calendar(
     let mut entries = Vec::new();
     let mut after = None;
     loop {
-        let rows = appointments::list(conn, shop, &Filter { from: Some(from), ..Filter::default() }, after, 200)?;
+        let rows =
+            appointments::list(conn, shop, &Filter { from: Some(from), ..Filter::default() }, after, 200)?;
         let Some(last) = rows.last() else { break };
         after = Some(last.id);
         for row in rows {
@@ -140,12 +138,7 @@ pub fn of_owner(app: &App, token: &str) -> Result<String, Error> {
 }
 
 /// What falls due and what is booked of these vehicles, for their owner.
-fn of_vehicles(
-    conn: &mut Conn,
-    app: &App,
-    reader: &Reader<'_>,
-    of: &[VehicleId],
-) -> Result<String, Error> {
+fn of_vehicles(conn: &mut Conn, app: &App, reader: &Reader<'_>, of: &[VehicleId]) -> Result<String, Error> {
     let settings = shops::settings(conn, app, reader.shop)?;
     let mut entries = Vec::new();
     for vehicle in of {

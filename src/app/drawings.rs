@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use chrono::{NaiveDate, TimeDelta};
 
 use super::assessments::Case;
-use super::paint_readings::{self, PaintView};
 use super::checks::{seen, unwritable};
+use super::paint_readings::{self, PaintView};
 use super::{App, Error, Who, jobs as job_cases, shops, warranties as warranty_cases};
 use crate::core::assess::{CoverAnswer, DueAnswer, DueStatus, State};
 use crate::core::climate::ClimateReading;
@@ -64,7 +64,8 @@ pub fn cure(app: &App, who: &Who, name: &str) -> Result<String, Error> {
             Some((coat, coat.panels.iter().max_by_key(last)?))
         });
         let slowest: Vec<_> = slowest.take(MOST_CURES).collect();
-        let reached = slowest.iter().flat_map(|(_, clock)| clock.milestones()).filter_map(|one| one.reached_at);
+        let reached =
+            slowest.iter().flat_map(|(_, clock)| clock.milestones()).filter_map(|one| one.reached_at);
         let applied = slowest.iter().map(|(_, clock)| clock.applied_at).max();
         let last = reached.chain(known_until).chain(applied.map(|at| at + TimeDelta::days(1))).max();
         let drawn = slowest.iter().zip(std::iter::repeat(last)).filter_map(|((coat, clock), last)| {

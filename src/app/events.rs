@@ -7,6 +7,7 @@ use serde_json::{Map, Value};
 use super::assessments::{WarrantyAssessment, answers, cases};
 use super::customers::CustomerInput;
 use super::facts::{self, Entry, NewEvent, day_fault};
+use super::notices;
 use super::odometer::{OdometerInput, OdometerView, take_odometer};
 use super::{App, Error, Who, new_id, shops, vehicles as vehicle_cases, wanted_text};
 use crate::core::access::Action;
@@ -424,5 +425,8 @@ pub(crate) fn transferred(
     ]);
     let entered = facts::enter(tx, app, who, id, entry)?;
     vehicle_cases::new_owner(tx, who, id, customer, on, new)?;
+    if !from_stock {
+        notices::changed(tx, app, &shop, id, &entered, now)?;
+    }
     Ok(EnteredEvent { id: new, assessments: answers(&entered.cases, who, now) })
 }

@@ -160,6 +160,11 @@ pub(crate) fn enter_by(
         cases.push(case);
     }
     let entered = Entered { events: rows, cases };
+    // What a sale changes is told to the new owner, once the vehicle is theirs.
+    let sold = |row: &EventRow| matches!(row.event.happened, Happened::Transfer { .. });
+    if entered.events.iter().any(sold) {
+        return Ok(entered);
+    }
     notices::changed(tx, app, &who.shop, vehicle, &entered, app.now())?;
     Ok(entered)
 }

@@ -12,7 +12,7 @@ use super::{App, Error, shops, vehicles as vehicle_cases};
 use crate::core::assess::{Assessment, Cause, CoverAnswer, DueStatus, State};
 use crate::core::calendar::{Day, local_day};
 use crate::core::ids::{EventId, VehicleId};
-use crate::core::terms::Rank;
+use crate::core::terms::{Consequence, Rank};
 use crate::core::vehicle_events::Happened;
 use crate::core::words::{AppointmentState, DoneBy, JobState, LinkPurpose, OdometerUnit, Panel, Surface};
 use crate::db::appointments::{self, Filter};
@@ -380,7 +380,7 @@ fn behind(case: &Case, assessment: &Assessment, events: &[EventRow], name: &str,
         let rule = case.terms.upkeep.iter().find(|rule| rule.key == key)?;
         let due = assessment.dues.iter().find(|due| due.upkeep == key && Ok(due.number) == number.parse())?;
         let with =
-            if held { rule.if_missed.iter().flat_map(|miss| miss.with()).cloned().collect() } else { vec![] };
+            if held { rule.if_missed.iter().flat_map(Consequence::with).cloned().collect() } else { vec![] };
         return Some(Why::Missed { services: rule.services.clone(), closes: due.closes, with });
     }
     let id: EventId = name.parse().ok()?;

@@ -236,7 +236,11 @@ fn nothing_to_confirm() -> Error {
 }
 
 /// A sale as it is entered: to whom the desk says, else to whom the owner named.
-fn sale(sold: Sold, input: TaskConfirmInput, told: crate::core::calendar::Day) -> Result<TransferInput, Error> {
+fn sale(
+    sold: Sold,
+    input: TaskConfirmInput,
+    told: crate::core::calendar::Day,
+) -> Result<TransferInput, Error> {
     let named = sold.buyer.map(|name| CustomerInput {
         name,
         kind: CustomerKind::Owner,

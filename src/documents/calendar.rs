@@ -114,7 +114,10 @@ impl Calendar {
 
 /// A text as a calendar can hold it: no control characters but the ends of lines.
 fn plain(text: &str) -> String {
-    text.replace("\r\n", "\n").chars().map(|sign| if sign.is_control() && sign != '\n' { ' ' } else { sign }).collect()
+    text.replace("\r\n", "\n")
+        .chars()
+        .map(|sign| if sign.is_control() && sign != '\n' { ' ' } else { sign })
+        .collect()
 }
 
 /// A text with what means something named (RFC 5545 §3.3.11).

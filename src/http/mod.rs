@@ -27,9 +27,9 @@ use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
 use self::api::{
     accreditations, addenda, answers, appointments, batches, bounces, calc, calendars, certificates, checks,
-    climate, coats, corrections, cure, customers, drawings, dues, eligibility, events, exports, health, imports, jobs,
-    links, marks, members, notices, packages, paint_readings, passes, photos, products, sessions, shop,
-    signatures, steps, tasks, terms, vehicles, visit_photos, visits, warranties,
+    climate, coats, corrections, cure, customers, drawings, dues, eligibility, events, exports, health,
+    imports, jobs, links, marks, members, notices, packages, paint_readings, passes, photos, products,
+    sessions, shop, signatures, steps, tasks, terms, vehicles, visit_photos, visits, warranties,
 };
 use self::auth::Access;
 use self::error::Problem;

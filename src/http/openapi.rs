@@ -11,9 +11,9 @@ use utoipa::{Modify, OpenApi, ToSchema};
 use super::answer::{self, Answer};
 use super::api::{
     accreditations, addenda, answers, appointments, batches, bounces, calc, calendars, certificates, checks,
-    climate, coats, corrections, cure, customers, drawings, dues, eligibility, events, exports, health, imports, jobs,
-    links, marks, members, notices, packages, paint_readings, passes, photos, products, sessions, shop,
-    signatures, steps, tasks, terms, vehicles, visit_photos, visits, warranties,
+    climate, coats, corrections, cure, customers, drawings, dues, eligibility, events, exports, health,
+    imports, jobs, links, marks, members, notices, packages, paint_readings, passes, photos, products,
+    sessions, shop, signatures, steps, tasks, terms, vehicles, visit_photos, visits, warranties,
 };
 use super::auth::Access;
 use super::error::Problem;

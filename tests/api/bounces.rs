@@ -20,7 +20,9 @@ impl TestShop {
     fn states(&self) -> Vec<Value> {
         let page = self.desk.get("/v1/notices").ok();
         let all = page["items"].as_array().unwrap().iter().rev();
-        all.filter(|notice| !["aftercare", "wash-from"].contains(&notice["kind"].as_str().unwrap())).map(|notice| notice["state"].clone()).collect()
+        all.filter(|notice| !["aftercare", "wash-from"].contains(&notice["kind"].as_str().unwrap()))
+            .map(|notice| notice["state"].clone())
+            .collect()
     }
 }
 
@@ -42,8 +44,7 @@ fn a_mail_that_comes_back_is_told_and_its_address_spared(mut shop: TestShop) {
     let words = "550 5.1.1 <ada@example.org>: no such mailbox";
     let body = json!({"report": report(&mail, "failed", "5.1.1", words)});
     let told = format!("5.1.1 {words}");
-    let wanted =
-        json!({"message_id": mail.message_id, "failed": true, "words": told, "notices": ids});
+    let wanted = json!({"message_id": mail.message_id, "failed": true, "words": told, "notices": ids});
     // A server that says it twice says it once.
     for _ in 0..2 {
         assert_eq!(shop.desk.post("/v1/notices/bounces", &body).ok(), wanted);

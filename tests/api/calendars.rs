@@ -43,8 +43,10 @@ fn dues_stand_in_a_calendar_until_they_are_settled(mut shop: TestShop) {
     let (vehicle, warranty) = shop.delivers();
     let path = format!("/v1/warranties/{}/calendar.ics", id(&warranty));
     let before = calendar(&shop, &path);
-    assert_eq!((&before["method"], &before["name"]), // Another's reader leaves the name as it is written.
-        (&json!("PUBLISH"), &json!("Upkeep of Corvina Estate\\, QC-417")));
+    assert_eq!(
+        (&before["method"], &before["name"]), // Another's reader leaves the name as it is written.
+        (&json!("PUBLISH"), &json!("Upkeep of Corvina Estate\\, QC-417"))
+    );
     let first = &before["events"][0];
     assert_eq!(
         (&first["start"], &first["day"], &first["status"]),
@@ -61,7 +63,8 @@ fn dues_stand_in_a_calendar_until_they_are_settled(mut shop: TestShop) {
     let same = after["events"].as_array().unwrap().iter().find(|event| event["uid"] == first["uid"]).unwrap();
     assert_eq!(same["status"], "CANCELLED");
     assert!(same["sequence"].as_u64() > first["sequence"].as_u64(), "{same} after {first}");
-    let next = after["events"].as_array().unwrap().iter().find(|event| event["status"] == "CONFIRMED").unwrap();
+    let next =
+        after["events"].as_array().unwrap().iter().find(|event| event["status"] == "CONFIRMED").unwrap();
     assert_eq!(next["start"], "2028-03-10");
     shop.neighbour().get(&path).refused(404, "not_found");
 }
@@ -99,8 +102,12 @@ fn an_owners_calendar_follows_their_link(shop: TestShop) {
     let path = format!("{}/calendar.ics", &url[url.find("/my/").unwrap()..]);
     let anybody = shop.desk.anonymous();
     let calendar = read(&anybody.call("GET", &path, &[("Accept", "text/calendar")], None).bytes);
-    let summaries: Vec<&str> =
-        calendar["events"].as_array().unwrap().iter().map(|event| event["summary"].as_str().unwrap()).collect();
+    let summaries: Vec<&str> = calendar["events"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|event| event["summary"].as_str().unwrap())
+        .collect();
     assert!(summaries.contains(&"Termin: Corvina Estate, QC-417"), "{summaries:?}");
     assert!(summaries.iter().any(|text| text.contains("fällig")), "{summaries:?}");
     // Sold: it shows what is theirs now.

@@ -25,7 +25,11 @@ impl TestShop {
         let page = self.desk.get("/v1/notices?limit=200").ok();
         let all = page["items"].as_array().unwrap().iter().rev();
         let fitting = all.filter(|notice| kinds.contains(&notice["kind"].as_str().unwrap()));
-        fitting.map(|notice| format!("{} {}", notice["kind"].as_str().unwrap(), notice["state"].as_str().unwrap())).collect()
+        fitting
+            .map(|notice| {
+                format!("{} {}", notice["kind"].as_str().unwrap(), notice["state"].as_str().unwrap())
+            })
+            .collect()
     }
 
     fn now_it_is(&mut self, at: &str) {
@@ -69,7 +73,8 @@ impl TestShop {
         let coat = json!({"surface": "paint", "panels": ["bonnet", "roof"], "product": "base-30", "batch": "0417",
                           "started_at": "2026-03-10T06:00:00Z", "ended_at": "2026-03-10T06:30:00Z"});
         self.technician.post(&format!("{job}/coats"), &coat).created();
-        let reading = json!({"at": "2026-03-10T06:00:00Z", "air_c": 20, "rh_pct": 50, "surface_c": 20, "place": "bay"});
+        let reading =
+            json!({"at": "2026-03-10T06:00:00Z", "air_c": 20, "rh_pct": 50, "surface_c": 20, "place": "bay"});
         self.technician.post(&format!("{job}/climate"), &reading).created();
         for check in self.technician.get(&format!("{job}/checks")).ok()["items"].as_array().unwrap() {
             if check["severity"] == "stops" {
@@ -154,7 +159,8 @@ fn the_season_is_told_once(mut shop: TestShop) {
     shop.manager.change("/v1/shop", &json!({"winter_month": 10})).ok();
     shop.now_it_is("2026-09-30T20:00:00Z");
     assert_eq!(shop.told(&["season"]), [""; 0]);
-    for at in ["2026-10-01T00:00:00Z", "2026-10-01T08:00:00Z", "2026-10-01T08:15:00Z", "2026-10-02T08:00:00Z"] {
+    for at in ["2026-10-01T00:00:00Z", "2026-10-01T08:00:00Z", "2026-10-01T08:15:00Z", "2026-10-02T08:00:00Z"]
+    {
         shop.now_it_is(at);
     }
     assert_eq!(shop.told(&["season"]), ["season sent"]);
@@ -236,7 +242,10 @@ fn the_shop_sees_reads_stops_and_repeats_what_is_ahead(mut shop: TestShop) {
     assert!(preview["html"].as_str().unwrap().contains("<html"), "{preview:#}");
 
     let stopped = shop.desk.post(&format!("{path}/cancel"), &json!({})).ok();
-    assert_eq!((&stopped["state"], &stopped["because"]), (&json!("cancelled"), &json!("stopped by the shop")));
+    assert_eq!(
+        (&stopped["state"], &stopped["because"]),
+        (&json!("cancelled"), &json!("stopped by the shop"))
+    );
     assert_eq!(shop.desk.get("/v1/notices?state=planned").ok()["items"], json!([]));
     shop.desk.get(&path).refused(404, "not_found");
     shop.now_it_is("2027-01-25T09:00:00Z");
@@ -246,7 +255,9 @@ fn the_shop_sees_reads_stops_and_repeats_what_is_ahead(mut shop: TestShop) {
 
     let again = shop.desk.post(&format!("{stopped}/resend"), &json!({})).created();
     assert_eq!((&again["state"], &again["foreseen"]), (&json!("planned"), &json!(false)));
-    shop.desk.post(&format!("/v1/notices/{}/resend", id(&again)), &json!({})).refused(409, "notice_on_its_way");
+    shop.desk
+        .post(&format!("/v1/notices/{}/resend", id(&again)), &json!({}))
+        .refused(409, "notice_on_its_way");
     shop.now_it_is("2027-01-25T09:01:00Z");
     assert_eq!(shop.told(&["upcoming"]), ["upcoming cancelled", "upcoming sent"]);
     let sent = format!("/v1/notices/{}", id(&again));
@@ -265,7 +276,8 @@ fn the_shop_sees_reads_stops_and_repeats_what_is_ahead(mut shop: TestShop) {
     }
     assert_eq!(Value::Array(pages), whole);
     assert!(whole.as_array().unwrap().len() > 1, "{whole:#}");
-    let mut moments: Vec<&str> = whole.as_array().unwrap().iter().map(|one| one["planned_for"].as_str().unwrap()).collect();
+    let mut moments: Vec<&str> =
+        whole.as_array().unwrap().iter().map(|one| one["planned_for"].as_str().unwrap()).collect();
     let seen = moments.clone();
     moments.sort_unstable();
     assert_eq!(seen, moments, "the soonest first");

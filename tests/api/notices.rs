@@ -33,7 +33,9 @@ impl TestShop {
             format!("{} {}", notice["kind"].as_str().unwrap(), notice["state"].as_str().unwrap())
         };
         let all = page["items"].as_array().unwrap().iter().rev();
-        all.filter(|notice| !["aftercare", "wash-from"].contains(&notice["kind"].as_str().unwrap())).map(said).collect()
+        all.filter(|notice| !["aftercare", "wash-from"].contains(&notice["kind"].as_str().unwrap()))
+            .map(said)
+            .collect()
     }
 
     fn subjects(&self) -> Vec<String> {
@@ -206,7 +208,10 @@ fn a_day_can_be_looked_at_ahead(shop: TestShop) {
     shop.delivers();
     let on = |day: &str| foreseen::on(&shop.app, day.parse().unwrap()).unwrap();
     let today = on("2026-03-10");
-    assert_eq!(today.iter().map(|one| one.kind).collect::<Vec<_>>(), [NoticeKind::Aftercare, NoticeKind::Record]);
+    assert_eq!(
+        today.iter().map(|one| one.kind).collect::<Vec<_>>(),
+        [NoticeKind::Aftercare, NoticeKind::Record]
+    );
     let foreseen = on("2027-01-25");
     assert_eq!(foreseen.len(), 1, "{foreseen:?}");
     assert_eq!((foreseen[0].kind, foreseen[0].customer.as_str()), (NoticeKind::Upcoming, "Ada Ferro"));

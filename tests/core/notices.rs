@@ -8,8 +8,8 @@ use chrono_tz::Tz;
 use lustrum::core::calendar::{Day, Period};
 use lustrum::core::ids::{CustomerId, WarrantyId};
 use lustrum::core::notices::{
-    Cadence, DueNotice, DueView, OwnerView, RuleView, Stale, Standing, Step, WarrantyView, by_owner,
-    endings, local_send, lookout, plan, retry_at, steps, still_holds, urgency,
+    Cadence, DueNotice, DueView, OwnerView, RuleView, Stale, Standing, Step, WarrantyView, by_owner, endings,
+    local_send, lookout, plan, retry_at, steps, still_holds, urgency,
 };
 use lustrum::core::words::NoticeKind;
 use proptest::prelude::*;

@@ -25,7 +25,8 @@ const BETWEEN: TimeDelta = TimeDelta::minutes(3);
 on_both!(mails_survive_fifty_kills);
 
 fn mails_survive_fifty_kills(backend: Backend) {
-    let kills = std::env::var("LUSTRUM_TEST_KILLS").ok().and_then(|text| text.parse().ok()).unwrap_or(50_usize);
+    let kills =
+        std::env::var("LUSTRUM_TEST_KILLS").ok().and_then(|text| text.parse().ok()).unwrap_or(50_usize);
     let database = TestDatabase::durable(backend);
     let folder = tempfile::tempdir().unwrap();
     let server = SmtpServer::start(&vec![Behaviour::Slowly; 100_000]);

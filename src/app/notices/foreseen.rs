@@ -182,7 +182,8 @@ fn of_warranty(
 pub(super) fn of_shop(conn: &mut Conn, app: &App, shop: &Shop) -> Result<Vec<Ahead>, Error> {
     let now = app.now();
     let until = now + TimeDelta::days(AHEAD);
-    let (from, last) = (Day::from(now.date_naive()).plus_days(-1), Day::from(until.date_naive()).plus_days(1));
+    let (from, last) =
+        (Day::from(now.date_naive()).plus_days(-1), Day::from(until.date_naive()).plus_days(1));
     let look = lookout(from, last, &leads_in_use(conn, app)?);
     let mut all = Vec::new();
     for item in agenda::with_dues(conn, &app.db.installation(), &look)? {
@@ -212,7 +213,8 @@ fn within(
     let (today, last) = (local_day(now, zone), local_day(until, zone));
     let leads = seen.view.leads.as_ref().unwrap_or(&seen.cadence.leads);
     let of_dues = seen.view.dues.iter().filter_map(|due| Some((seen.view.rules.get(due.rule)?, due)));
-    let mut days: BTreeSet<Day> = of_dues.flat_map(|(rule, due)| steps(rule, due, leads)).map(|step| step.1).collect();
+    let mut days: BTreeSet<Day> =
+        of_dues.flat_map(|(rule, due)| steps(rule, due, leads)).map(|step| step.1).collect();
     let before = i32::try_from(ENDING_DAYS).unwrap_or(i32::MAX);
     days.extend(seen.view.last_days.iter().map(|day| day.plus_days(-before)));
     days.insert(today);
@@ -343,7 +345,9 @@ pub(super) fn why(about: &About) -> String {
             }
             Step::Missed => format!("{upkeep} number {number}: missed from {on}"),
         },
-        About::Record(Occasion::Handover(_)) | About::Aftercare { .. } => "the vehicle was handed over".into(),
+        About::Record(Occasion::Handover(_)) | About::Aftercare { .. } => {
+            "the vehicle was handed over".into()
+        }
         About::Record(Occasion::Visit(_)) => "a visit was entered".into(),
         About::WashFrom { from, .. } => format!("the first wash is safe from {from} on"),
         About::FirstLook(_) => "three weeks after handover".into(),

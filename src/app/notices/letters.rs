@@ -18,7 +18,8 @@ use crate::db::warranties::CoverItem;
 use crate::db::{self, Conn, Shop, jobs, products, vehicle_events, vehicles, visits, warranties};
 use crate::language::Language;
 use crate::mail::said::{
-    self, After, CoverText, DoerText, DoneText, DueText, LinkText, MissedText, NextText, RecordText, Section, ShopCard,
+    self, After, CoverText, DoerText, DoneText, DueText, LinkText, MissedText, NextText, RecordText, Section,
+    ShopCard,
 };
 
 /// How the shop is reached, as it stands in mails.

@@ -63,7 +63,15 @@ pub fn preview(app: &App, who: &Who, id: NoticeId) -> Result<NoticePreview, Erro
         let shop = &who.shop;
         let Some(ListedNotice { notice, .. }) = found(c, shop, id)? else {
             let ahead = foreseen_of(c, app, shop, id)?;
-            let letter = writing::letter(c, app, shop, &ahead.customer, &[ahead.about.kind()], vec![ahead.section], None)?;
+            let letter = writing::letter(
+                c,
+                app,
+                shop,
+                &ahead.customer,
+                &[ahead.about.kind()],
+                vec![ahead.section],
+                None,
+            )?;
             let letter = letter.ok_or_else(|| db::Error::Other("a notice that says nothing".into()))?;
             return Ok(NoticePreview {
                 id,
@@ -76,7 +84,11 @@ pub fn preview(app: &App, who: &Who, id: NoticeId) -> Result<NoticePreview, Erro
             });
         };
         if notice.kind == NoticeKind::Link {
-            return Err(Rule::state("notice_private", "what stands in a link that was asked for is its owner's alone").into());
+            return Err(Rule::state(
+                "notice_private",
+                "what stands in a link that was asked for is its owner's alone",
+            )
+            .into());
         }
         if let Some(message) = notice.message {
             return kept(c, shop, &notice, message);
@@ -158,7 +170,8 @@ pub fn cancel(app: &App, who: &Who, id: NoticeId) -> Result<NoticeView, Error> {
                 return view_of(tx, shop, id);
             }
             if !notices::settle(tx, shop, id, NoticeState::Cancelled, None, Some(because))? {
-                let detail = format!("the notice is {}: only one that is planned can be stopped", notice.state);
+                let detail =
+                    format!("the notice is {}: only one that is planned can be stopped", notice.state);
                 return Err(Rule::state("notice_not_planned", detail).into());
             }
             return view_of(tx, shop, id);

@@ -5,9 +5,9 @@
 
 pub mod foreseen;
 mod letters;
+mod links;
 mod manage;
 mod occasions;
-mod links;
 pub mod outbox;
 pub mod plan;
 mod refused;
@@ -19,9 +19,9 @@ use chrono::{DateTime, Utc};
 use serde::Serialize;
 
 pub(crate) use letters::vehicle_title;
-pub(crate) use occasions::{HandedOver, booked, changed, handed_over, recalled};
-pub use manage::{NoticePreview, cancel, find, preview, send_again};
 pub(crate) use links::link;
+pub use manage::{NoticePreview, cancel, find, preview, send_again};
+pub(crate) use occasions::{HandedOver, booked, changed, handed_over, recalled};
 pub use refused::Refusal;
 pub(crate) use refused::{came_back, refusals, vouched_for};
 

@@ -14,15 +14,13 @@ use crate::app::{App, Error, new_id, shops};
 use crate::core::assess::{Assessment, State};
 use crate::core::calendar::{Day, local_day};
 use crate::core::ids::{JobId, VehicleId, WarrantyId};
-use crate::core::notices::{
-    About, BOOKED_DAYS, Because, Cadence, Change, FIRST_LOOK_DAYS, Occasion, key_of,
-};
+use crate::core::notices::{About, BOOKED_DAYS, Because, Cadence, Change, FIRST_LOOK_DAYS, Occasion, key_of};
 use crate::core::vehicle_events::Happened;
 use crate::core::words::{AppointmentState, CustomerKind, NoticeState, Panel, Surface};
 use crate::db::appointments::AppointmentRow;
+use crate::db::batches::BatchRow;
 use crate::db::customers::CustomerRow;
 use crate::db::notices::{self, NoticeRow};
-use crate::db::batches::BatchRow;
 use crate::db::{Conn, Shop, Tx, batches, customers, products, vehicles};
 
 /// Whom notices about a vehicle go to: its owner, if that is no dealer's stock and has an address.
@@ -215,7 +213,10 @@ pub(crate) fn changed(
         };
         changes.extend(found.into_iter().map(|(row, change)| {
             let because = Because::Event(row.event.id);
-            (case.row.id, About::Changed { warranty: Some(case.row.id), because, on: row.event.on.into(), change })
+            (
+                case.row.id,
+                About::Changed { warranty: Some(case.row.id), because, on: row.event.on.into(), change },
+            )
         }));
     }
     if changes.is_empty() {
@@ -271,10 +272,9 @@ fn differences(before: &Assessment, after: &Assessment) -> Vec<Change> {
 
 /// The panels that are out of cover on the day of a verdict.
 pub(super) fn panels_out(assessment: &Assessment) -> BTreeSet<(Surface, Panel)> {
-    let out = assessment
-        .panels
-        .iter()
-        .filter(|out| out.since <= assessment.as_of && out.until.is_none_or(|until| until > assessment.as_of));
+    let out = assessment.panels.iter().filter(|out| {
+        out.since <= assessment.as_of && out.until.is_none_or(|until| until > assessment.as_of)
+    });
     out.filter_map(|out| Some((out.surface.parse().ok()?, out.panel.parse().ok()?))).collect()
 }
 

@@ -116,10 +116,8 @@ fn post(
     let (rows, sections): (Vec<NoticeRow>, Vec<Section>) =
         going.into_iter().map(|ready| (ready.row, ready.section)).unzip();
     // Each mail has a link of its own to the owner's page, so that one can be taken back without the others.
-    let page = match rows.iter().any(|row| row.kind == NoticeKind::Link) {
-        true => None,
-        false => Some(owner_links::make(tx, app, shop, customer.id, at)?),
-    };
+    let asked_for = rows.iter().any(|row| row.kind == NoticeKind::Link);
+    let page = if asked_for { None } else { Some(owner_links::make(tx, app, shop, customer.id, at)?) };
     match writing::message(tx, app, shop, customer, &rows, sections, page, at)? {
         Ok(outgoing) => {
             let id: MessageId = new_id();

@@ -258,8 +258,7 @@ pub(super) fn told_of(seen: &Seen, today: Day, known: &BTreeSet<String>) -> Vec<
     });
     let ends = endings(&seen.view, &seen.cadence, today).into_iter().filter_map(|ending| {
         let about = About::Ending { warranty: seen.view.id, last_day: ending.last_day };
-        let section =
-            sections::ending_section(&seen.case, &seen.assessment, &seen.vehicle, ending.last_day)?;
+        let section = sections::ending_section(&seen.case, &seen.assessment, &seen.vehicle, ending.last_day)?;
         let new = !known.contains(&key_of(&about, seen.case.row.vehicle, seen.customer.id));
         new.then_some(Told { about, on: ending.on, send_at: ending.send_at, section })
     });

@@ -44,7 +44,9 @@ pub(super) fn between(
         let day = move |(season, month)| Some((season, NaiveDate::from_ymd_opt(year, month, 1)?));
         settings.seasons().filter_map(day)
     };
-    let near = |day: NaiveDate| (day - from.date_naive()).num_days() >= -1 && (day - until.date_naive()).num_days() <= 1;
+    let near = |day: NaiveDate| {
+        (day - from.date_naive()).num_days() >= -1 && (day - until.date_naive()).num_days() <= 1
+    };
     years.flat_map(begins).filter(|(_, day)| near(*day)).map(|(season, day)| (season, day.into())).collect()
 }
 

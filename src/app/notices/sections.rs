@@ -216,19 +216,15 @@ fn season_of(conn: &mut Conn, telling: Telling<'_>, season: Season, begins: Day)
 /// The warranties of the vehicle under which something is covered, with their verdicts as of today.
 fn standing(conn: &mut Conn, telling: &Telling<'_>) -> Result<Vec<(Case, Assessment)>, Error> {
     let judged = |case: Case| {
-        let assessment = case.assessment(&case.verdict(local_day(telling.at, case.row.time_zone).date(), None));
+        let assessment =
+            case.assessment(&case.verdict(local_day(telling.at, case.row.time_zone).date(), None));
         (case, assessment)
     };
     let all = cases(conn, telling.shop, telling.vehicle)?.into_iter().map(judged);
     Ok(all.filter(|(_, assessment)| assessment.cover.values().any(|one| one.state != State::Ended)).collect())
 }
 
-fn ending(
-    conn: &mut Conn,
-    telling: Telling<'_>,
-    warranty: WarrantyId,
-    last_day: Day,
-) -> Result<Said, Error> {
+fn ending(conn: &mut Conn, telling: Telling<'_>, warranty: WarrantyId, last_day: Day) -> Result<Said, Error> {
     let standing = standing(conn, &telling)?;
     let Some((case, assessment)) = standing.iter().find(|(case, _)| case.row.id == warranty) else {
         return Ok(GONE);

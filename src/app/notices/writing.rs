@@ -228,9 +228,9 @@ pub(super) fn letter(
 /// What a mail with notices of these kinds, the most urgent first, asks its owner to do on their page.
 fn asked_for(kinds: &[NoticeKind]) -> Does {
     match kinds.first() {
-        Some(
-            NoticeKind::Upcoming | NoticeKind::LastCall | NoticeKind::Missed | NoticeKind::FirstLook,
-        ) => Does::Book,
+        Some(NoticeKind::Upcoming | NoticeKind::LastCall | NoticeKind::Missed | NoticeKind::FirstLook) => {
+            Does::Book
+        }
         Some(NoticeKind::Booked) => Does::ChangeBooking,
         _ => Does::OpenPage,
     }

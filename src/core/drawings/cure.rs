@@ -167,7 +167,13 @@ impl CureDrawing {
     }
 }
 
-fn plot(canvas: &mut Canvas, times: &Times, coat: &DrawnCure, known: Option<DateTime<Utc>>, (top, bottom): (f64, f64)) {
+fn plot(
+    canvas: &mut Canvas,
+    times: &Times,
+    coat: &DrawnCure,
+    known: Option<DateTime<Utc>>,
+    (top, bottom): (f64, f64),
+) {
     canvas.heading((LEFT, top - 16.0), &cut(&coat.label, 80));
     canvas.note((LEFT, top - 4.0), Anchor::Start, "equivalent hours");
     let most = coat.points.iter().map(|(_, hours)| *hours).fold(0.0, f64::max);
@@ -182,7 +188,8 @@ fn plot(canvas: &mut Canvas, times: &Times, coat: &DrawnCure, known: Option<Date
         canvas.line((LEFT, y), (RIGHT, y), Stroke::plain(GRID, 1.0));
         canvas.note((LEFT - 7.0, y + 4.0), Anchor::End, &label);
     }
-    let points: Vec<(f64, f64)> = coat.points.iter().map(|(at, hours)| (times.x(*at), axis.y(*hours))).collect();
+    let points: Vec<(f64, f64)> =
+        coat.points.iter().map(|(at, hours)| (times.x(*at), axis.y(*hours))).collect();
     let known = known.map_or(0, |known| coat.points.partition_point(|(at, _)| *at <= known));
     let (read, after) = (&points[..known], &points[known.saturating_sub(1)..]);
     if read.len() > 1 {
@@ -201,7 +208,13 @@ fn plot(canvas: &mut Canvas, times: &Times, coat: &DrawnCure, known: Option<Date
 }
 
 /// A line for each milestone that lies in the picture, its name and instant beside it, none over another.
-fn milestones(canvas: &mut Canvas, times: &Times, coat: &DrawnCure, axis: &Numbers, (top, bottom): (f64, f64)) {
+fn milestones(
+    canvas: &mut Canvas,
+    times: &Times,
+    coat: &DrawnCure,
+    axis: &Numbers,
+    (top, bottom): (f64, f64),
+) {
     let mut free = bottom + 4.0;
     for one in &coat.milestones {
         let inside = axis.holds(one.hours);
@@ -213,7 +226,11 @@ fn milestones(canvas: &mut Canvas, times: &Times, coat: &DrawnCure, axis: &Numbe
         }
         let when = one.reached_at.map_or("not with what is known".to_owned(), |at| times.said(at));
         let far = if inside { "" } else { " (above)" };
-        canvas.text((RIGHT + 14.0, at), Anchor::Start, &cut(&format!("{}, {} h{far}", one.name, plain(one.hours)), 28));
+        canvas.text(
+            (RIGHT + 14.0, at),
+            Anchor::Start,
+            &cut(&format!("{}, {} h{far}", one.name, plain(one.hours)), 28),
+        );
         canvas.note((RIGHT + 14.0, at + 12.0), Anchor::Start, &when);
         free = at - 28.0;
         if !inside {

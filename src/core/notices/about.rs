@@ -5,7 +5,9 @@ use serde::{Deserialize, Serialize};
 
 use super::DueNotice;
 use crate::core::calendar::Day;
-use crate::core::ids::{AppointmentId, BatchId, CustomerId, Digest, EventId, JobId, VehicleId, VisitId, WarrantyId};
+use crate::core::ids::{
+    AppointmentId, BatchId, CustomerId, Digest, EventId, JobId, VehicleId, VisitId, WarrantyId,
+};
 use crate::core::words::{LinkPurpose, NoticeKind, Panel, Season, Surface};
 
 /// What a `record` was written about.

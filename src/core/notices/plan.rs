@@ -7,7 +7,8 @@ use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 
 use super::{
-    Cadence, DueView, ENDING_DAYS, LAST_CALL_DAYS, OwnerView, RuleView, Standing, Step, WarrantyView, due_key, urgency,
+    Cadence, DueView, ENDING_DAYS, LAST_CALL_DAYS, OwnerView, RuleView, Standing, Step, WarrantyView,
+    due_key, urgency,
 };
 use crate::core::calendar::{Day, Period};
 use crate::core::ids::{CustomerId, WarrantyId};

@@ -2,7 +2,7 @@
 
 use crate::app::page::Page;
 use crate::app::photos::Sort;
-use crate::app::tasks::{self, TaskConfirmInput, ConfirmedTask, TaskView};
+use crate::app::tasks::{self, ConfirmedTask, TaskConfirmInput, TaskView};
 use crate::core::ids::{PhotoId, TaskId};
 use crate::http::answer::{Answer, ok, versioned};
 use crate::http::auth::{Caller, Path};

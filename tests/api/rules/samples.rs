@@ -399,7 +399,8 @@ impl Scene {
             }
             ("GET", "/v1/tasks/{id}/photos/{row}/file" | "/v1/tasks/{id}/photos/{row}/thumbnail") => {
                 let vehicle = self.vehicle();
-                let owner = self.shop.manager.get(&format!("/v1/vehicles/{vehicle}")).ok()["customer_id"].clone();
+                let owner =
+                    self.shop.manager.get(&format!("/v1/vehicles/{vehicle}")).ok()["customer_id"].clone();
                 let task = self.shop.hears_of_a_problem(owner.as_str()?, &vehicle);
                 let photo = id(&task["report"]["photos"][0]);
                 self.get(format!("/v1/tasks/{}/photos/{photo}/{}", id(&task), path.rsplit_once('/')?.1))
