@@ -71,11 +71,11 @@ pub fn make_link(app: &App, who: &Who) -> Result<CalendarLink, Error> {
     // The shop's id says where to look, the rest opens.
     let token = BASE64_URL_SAFE_NO_PAD.encode([shop.uuid().as_bytes().as_slice(), &drawn].concat());
     let digest = Digest::of(token.as_bytes()).to_string();
-    let scope = app.db.installation();
-    app.db.write::<_, Error>(move |tx| {
-        Ok(installation::set_setting(tx, &scope, &kept_under(shop), &digest)?)
-    })?;
-    Ok(CalendarLink { url: format!("{}/calendar/{token}", app.config.public_url) })
+    let (scope, url) = (app.db.installation(), format!("{}/calendar/{token}", app.config.public_url));
+    app.db.write(move |tx| {
+        installation::set_setting(tx, &scope, &kept_under(shop), &digest)?;
+        Ok(CalendarLink { url })
+    })
 }
 
 /// Ends the address of a shop's calendar.

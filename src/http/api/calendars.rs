@@ -44,7 +44,8 @@ pub async fn of_shop(caller: Caller) -> Result<HttpResponse, Problem> {
 /// Makes the address at which the shop's calendar can be subscribed to.
 ///
 /// Calendar programs cannot sign in: whoever has the address reads what is booked. A new one ends the one before. It is
-/// told once; only its digest is kept.
+/// told once; what is kept of it is its digest (and, where an `Idempotency-Key` came with it, this answer for as long as that is
+/// remembered).
 #[utoipa::path(post, path = "/v1/appointments/calendar-link", tag = "appointments",
     responses((status = 201, description = "The address.", body = CalendarLink)))]
 pub async fn link(caller: Caller, body: Body) -> Answer {
