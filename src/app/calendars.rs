@@ -117,7 +117,7 @@ fn shop_calendar(conn: &mut Conn, app: &App, shop: &Shop, now: DateTime<Utc>) ->
             entries.push(booking(&reader, &title, &row, settings.address.clone()));
         }
     }
-    let name = language.say("calendar-shop", &said!["shop" => &settings.name]);
+    let name = settings.name.clone();
     Ok(Calendar { name, language: language.to_string(), entries }.file())
 }
 
@@ -144,7 +144,7 @@ fn of_vehicles(conn: &mut Conn, app: &App, reader: &Reader<'_>, of: &[VehicleId]
     for vehicle in of {
         entries.extend(of_vehicle(conn, reader, *vehicle, settings.address.as_deref())?);
     }
-    let name = reader.language.say("calendar-shop", &said!["shop" => &settings.name]);
+    let name = settings.name.clone();
     Ok(Calendar { name, language: reader.language.to_string(), entries }.file())
 }
 
@@ -193,7 +193,7 @@ pub(crate) fn of_notices(
             _ => {}
         }
     }
-    let name = reader.language.say("calendar-shop", &said!["shop" => &settings.name]);
+    let name = settings.name.clone();
     let language = reader.language.to_string();
     Ok((!entries.is_empty()).then(|| Calendar { name, language, entries }.file()))
 }

@@ -19,7 +19,9 @@ impl Scene {
         let of_warranty = |rest: &str| format!("{}/{rest}", self.delivered().2);
         let reading = || json!({"on": "2026-03-10", "odometer": {"value": 500, "unit": "km"}});
         Some(match (method, path) {
-            ("GET", "/v1/warranties" | "/v1/visits" | "/v1/notices") => self.get(path),
+            ("GET", "/v1/warranties" | "/v1/visits" | "/v1/notices" | "/v1/appointments/calendar.ics") => {
+                self.get(path)
+            }
             ("GET", "/v1/dues") => self.get("/v1/dues?status=ahead&status=open&status=met"),
             ("GET", "/v1/vehicles/{id}/history") => self.get(of_vehicle("history")),
             ("GET", "/v1/vehicles/{id}/readings") => self.get(of_vehicle("readings")),
@@ -60,7 +62,6 @@ impl Scene {
                 self.post(path, json!({"vehicle_id": vehicle, "on": "2026-03-10", "services": [{"service": "inspection"}]}))
             }
             ("GET", "/v1/warranties/{id}/calendar.ics") => self.get(of_warranty("calendar.ics")),
-            ("GET", "/v1/appointments/calendar.ics") => self.get(path),
             ("POST", "/v1/appointments/calendar-link") => self.post(path, json!({})),
             ("POST", "/v1/appointments/calendar-link/revoke") => self.post(path, json!({})).of(204),
             ("GET", "/v1/notices/{id}") => self.get(self.notice()),
