@@ -15,7 +15,7 @@ use crate::core::email::Email;
 use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::{EventId, VehicleId};
 use crate::core::pictures::Picture;
-use crate::core::reports::{Booking, LONGEST_TEXT, MOST_PHOTOS, Problem, Sold, Told};
+use crate::core::reports::{Booking, LONGEST_TEXT, MOST_PHOTOS, ReportedProblem, Sold, Told};
 use crate::core::vehicle_events::{Elsewhere, Happened};
 use crate::core::words::{DoneBy, LinkPurpose};
 use crate::db::{agenda, customers, links, vehicle_events, vehicles};
@@ -206,7 +206,7 @@ pub fn report_problem(
     }
     all_clear(faults)?;
     let (app_in, token) = (app.clone(), token.to_owned());
-    let told = Told::Problem(Problem { text });
+    let told = Told::Problem(ReportedProblem { text });
     take_with_photos(app, vehicle, &told, pictures, move |tx| -> Result<Author, Error> {
         let held = held(tx, &app_in, &token, LinkPurpose::Owner)?;
         held.vehicle(tx, vehicle)?;

@@ -14,7 +14,7 @@ use crate::core::error::Fault;
 use crate::core::ids::{CustomerId, Digest, PhotoId, ReportId, VehicleId};
 use crate::core::photos::{Photo, PhotoInput};
 use crate::core::pictures::{MediaType, Picture};
-use crate::core::reports::{Booking, DoorRepair, DoorWash, LONGEST_TEXT, Problem, Sold, Told};
+use crate::core::reports::{Booking, DoorRepair, DoorWash, LONGEST_TEXT, ReportedProblem, Sold, Told};
 use crate::core::words::RecordKind;
 use crate::db::reports::{self, ReportPhotoRow, ReportRow};
 use crate::db::{Conn, Shop, Tx, files};
@@ -179,7 +179,7 @@ fn in_words(told: &Told, photos: usize) -> String {
                 if days.is_empty() { "on any day".into() } else { format!("on {}", days.join(" or ")) };
             format!("The owner wants to come{what}, {when}. Book a day with them.{}", said(text))
         }
-        Told::Problem(Problem { text }) => format!("The owner reports a problem: {text}{with}"),
+        Told::Problem(ReportedProblem { text }) => format!("The owner reports a problem: {text}{with}"),
         Told::Sold(Sold { on, buyer, buyer_email }) => {
             let known: Vec<&str> = [buyer.as_deref(), buyer_email.as_deref()].into_iter().flatten().collect();
             let to = if known.is_empty() {

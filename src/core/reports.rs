@@ -38,7 +38,7 @@ pub enum Told {
     /// The owner wants to come.
     Booking(Booking),
     /// The owner says that something is wrong.
-    Problem(Problem),
+    Problem(ReportedProblem),
     /// The owner says that the vehicle is sold.
     Sold(Sold),
     /// Somebody at the vehicle noted a wash.
@@ -61,7 +61,7 @@ pub struct Booking {
 
 /// Something is wrong.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
-pub struct Problem {
+pub struct ReportedProblem {
     /// In the owner's words.
     pub text: String,
 }

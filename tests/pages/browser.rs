@@ -41,6 +41,7 @@ fn pages_behind_links_work_without_scripts_and_by_keyboard() {
     let sold = format!("{}/vehicles/{vehicle}/sold", path(&link));
     let sale = json!({"on": "2027-05-02", "buyer": "Liv Torsheim", "buyer_email": "liv@owners.example"});
     shop.desk.anonymous().post(&sold, &sale).ok();
+    shop.it_is("2027-05-04T09:01:00Z");
     shop.ticks();
     let confirm = shop.mailed_link("/confirm/").path;
     looked("tests/pages/forms.py", &[shop.server.url.clone(), path(&link), path(&door), confirm]);

@@ -37,7 +37,7 @@ fn a_door_says_what_is_on_the_vehicle_and_nothing_of_persons(mut shop: TestShop)
         assert!(!answer.text.contains(personal), "{personal} is nobody's business");
     }
     let read = door.reads();
-    assert_eq!(read["coats"][0]["surface"], "paint");
+    assert!(read["coats"].as_array().unwrap().iter().any(|coat| coat["surface"] == "paint"), "{read:#}");
     assert!(!read.to_string().contains("QC-417"));
 
     // In the language of whoever stands there.
@@ -64,7 +64,7 @@ fn what_is_noted_at_the_door_waits_for_the_desk(mut shop: TestShop) {
     shop.it_is("2026-03-25T09:00:00Z");
     let door = shop.door_of(&vehicle);
     let events = |shop: &TestShop| {
-        shop.desk.get(&format!("/v1/vehicles/{vehicle}/events")).ok()["items"].as_array().unwrap().len()
+        shop.desk.get(&format!("/v1/vehicles/{vehicle}/history")).ok()["items"].as_array().unwrap().len()
     };
     let before = events(&shop);
     let noted = door.sends("", "kind=wash&on=2026-03-24&odometer=1311&text=Two+buckets");

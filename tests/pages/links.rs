@@ -110,7 +110,7 @@ fn an_owner_sees_what_is_theirs_now(shop: TestShop) {
         "Corvina",
         "QC-417",
         "in force",
-        "until 10 March 2031, or 120,000 km",
+        "until 10 March 2031, or 120,000\u{a0}km",
         "Inspection or reconditioning, 10 March 2027",
         "It counts from 9 January 2027 to 9 April 2027.",
         "Maintenance wash, 24 March 2026",
@@ -213,15 +213,16 @@ fn an_own_wash_counts_where_the_terms_let_owners_do_it(mut shop: TestShop) {
     let holder = shop.gives_link(&shop.who_owns(&vehicle));
     let to = format!("/vehicles/{vehicle}/wash");
     let washes = |shop: &TestShop| {
-        let events = shop.desk.get(&format!("/v1/vehicles/{vehicle}/events?kind=service")).ok();
-        events["items"].as_array().unwrap().clone()
+        let events = shop.desk.get(&format!("/v1/vehicles/{vehicle}/history")).ok();
+        let services = events["items"].as_array().unwrap().iter().filter(|event| event["kind"] == "service");
+        services.cloned().collect::<Vec<_>>()
     };
 
     // A slip comes back with what was entered, and says at the field what is wrong.
     let slip = holder.sends(&to, "on=2026-03-24&odometer=311");
     assert_eq!((slip.status, slip.header("content-type")), (422, Some("text/html; charset=utf-8")));
     let page = plain(&slip.text);
-    assert!(page.contains("This does not go with 412 km, read on 10 March 2026."), "{page}");
+    assert!(page.contains("This does not go with 412\u{a0}km, read on 10 March 2026."), "{page}");
     assert!(page.contains("value=\"311\"") && page.contains("value=\"2026-03-24\""), "{page}");
     assert!(page.contains("aria-invalid=\"true\"") && page.contains("<details open>"), "{page}");
     for (form, says) in [
@@ -384,6 +385,7 @@ fn a_sale_is_told_once_by_a_link_that_binds(mut shop: TestShop) {
     assert_eq!(sent.status, 200, "{}", sent.text);
     assert!(sent.text.contains("A link is on its way"));
     assert_eq!(shop.tasks_of("sold_reported"), Vec::<Value>::new(), "nothing is told yet");
+    shop.it_is("2026-05-04T09:01:00Z");
     shop.ticks();
     assert_eq!(shop.app.mailer.kept().len(), before + 1);
     let mail = String::from_utf8(shop.app.mailer.kept().pop().unwrap().bytes).unwrap();
@@ -435,6 +437,7 @@ fn a_link_that_binds_runs_out(mut shop: TestShop) {
     shop.ticks();
     let to = format!("/vehicles/{vehicle}/sold");
     assert_eq!(holder.sends(&to, "on=2026-03-10").status, 200);
+    shop.it_is("2026-03-10T08:01:00Z");
     shop.ticks();
     let binding = shop.mailed_link("/confirm/");
     binding.page();
@@ -458,10 +461,11 @@ fn a_link_that_binds_runs_out(mut shop: TestShop) {
     assert!(many.status == 422 && many.text.contains("try again in an hour"), "{}", many.text);
 }
 
-fn of_two_who_follow_a_link_that_binds_one_is_first(shop: TestShop) {
+fn of_two_who_follow_a_link_that_binds_one_is_first(mut shop: TestShop) {
     let (vehicle, _) = shop.delivers();
     let holder = shop.gives_link(&shop.who_owns(&vehicle));
     holder.sends(&format!("/vehicles/{vehicle}/sold"), "on=2026-03-10&buyer=Liv");
+    shop.it_is("2026-03-10T08:01:00Z");
     shop.ticks();
     let binding = shop.mailed_link("/confirm/");
     let start = Barrier::new(6);

@@ -48,9 +48,9 @@ fn shown(request: &HttpRequest, binding: &Binding, done: bool) -> Result<HttpRes
 
 /// What the link would do. Nothing is done by looking: mail scanners follow links.
 pub async fn page(request: HttpRequest, path: Path) -> Result<HttpResponse, Problem> {
-    reads_html(request.headers())?;
     let token: String = path.get("token")?;
     let binding = service(&request)?.run(move |app| owner_reports::find_binding(app, &token)).await?;
+    reads_html(request.headers())?;
     shown(&request, &binding, false)
 }
 
