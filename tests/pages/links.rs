@@ -82,12 +82,14 @@ impl TestShop {
         all["items"].as_array().unwrap().iter().filter(|task| task["kind"] == kind).cloned().collect()
     }
 
-    /// The link in the mail that was handed over last.
+    /// The link of this kind in the latest mail that has one.
     pub(super) fn mailed_link(&self, before: &str) -> Holder {
-        let bytes = self.app.mailer.kept().pop().expect("a mail").bytes;
-        let mail = mail_parser::MessageParser::default().parse(&bytes).unwrap().into_owned();
-        let text = mail.body_text(0).unwrap();
-        let link = text.split_whitespace().find(|word| word.contains(before)).expect("a link");
+        let linked = |mail: &lustrum::mail::Outgoing| {
+            let mail = mail_parser::MessageParser::default().parse(&mail.bytes)?.into_owned();
+            let text = mail.body_text(0)?;
+            text.split_whitespace().find(|word| word.contains(before)).map(str::to_owned)
+        };
+        let link = self.app.mailer.kept().iter().rev().find_map(linked).expect("a link");
         Holder::at(self, link.trim_matches(|sign: char| "<>().".contains(sign)))
     }
 }
