@@ -263,6 +263,13 @@ fn the_shop_sees_reads_stops_and_repeats_what_is_ahead(mut shop: TestShop) {
     let sent = format!("/v1/notices/{}", id(&again));
     let preview = shop.desk.get(&format!("{sent}/preview")).ok();
     assert_eq!(preview["written"], true);
+    let (text, mail) = (preview["text"].as_str().unwrap(), shop.last_said());
+    let opens = |text: &str| text.split("/my/").nth(1).unwrap().split_whitespace().next().unwrap().to_owned();
+    assert_eq!(
+        (opens(text).as_str(), opens(&mail).len()),
+        ("…", 43),
+        "the owner's link is the owner's alone"
+    );
     shop.desk.post(&format!("{sent}/cancel"), &json!({})).refused(409, "notice_not_planned");
     // A page at a time shows the same.
     shop.now_it_is("2027-02-01T10:00:00Z");

@@ -123,6 +123,24 @@ pub fn preview(app: &App, who: &Who, id: NoticeId) -> Result<NoticePreview, Erro
     })
 }
 
+/// What stands in a link opens the owner's page: it is shown to nobody but the owner.
+fn without_tokens(text: &str) -> String {
+    let mut shown = text.to_owned();
+    for before in ["/my/", "/unsubscribe/"] {
+        let mut parts = shown.split(before);
+        let mut kept = parts.next().unwrap_or_default().to_owned();
+        for part in parts {
+            let rest =
+                part.trim_start_matches(|sign: char| sign.is_ascii_alphanumeric() || "-_".contains(sign));
+            kept.push_str(before);
+            kept.push('…');
+            kept.push_str(rest);
+        }
+        shown = kept;
+    }
+    shown
+}
+
 /// A notice as the mail that is kept says it, whatever else stands in it.
 fn kept(
     conn: &mut Conn,
@@ -138,8 +156,8 @@ fn kept(
         kind: notice.kind,
         written: true,
         subject: mail.subject().unwrap_or_default().to_owned(),
-        text: mail.body_text(0).unwrap_or_default().into_owned(),
-        html: mail.body_html(0).unwrap_or_default().into_owned(),
+        text: without_tokens(&mail.body_text(0).unwrap_or_default()),
+        html: without_tokens(&mail.body_html(0).unwrap_or_default()),
         because: None,
     })
 }
