@@ -40,6 +40,7 @@ const STATES: &[(&str, &str, &str)] = &[
     ("POST", "/v1/jobs/{id}/warranty", "job_not_signed_off, job_handed_over, job_falls_short"),
     ("GET", "/v1/warranties/{id}/assessment", "warranty_void"),
     ("GET", "/v1/warranties/{id}/certificate.jws", "warranty_void"),
+    ("GET", "/v1/warranties/{id}/calendar.ics", "warranty_void"),
     ("GET", "/v1/warranties/{id}/cover.svg", "warranty_void"),
     ("POST", "/v1/warranties/{id}/waivers", "warranty_void"),
     ("POST", "/v1/warranties/{id}/extensions", "warranty_void"),
