@@ -60,7 +60,7 @@ impl Calendar {
     /// let file = Calendar { name: "Wren 3".into(), language: "en".into(), entries: vec![entry] }.file();
     /// assert!(file.starts_with("BEGIN:VCALENDAR\r\nVERSION:2.0\r\n"));
     /// assert!(file.contains("DTSTART;VALUE=DATE:20270310\r\n"));
-    /// assert!(file.contains("DESCRIPTION:Counts from 9 January\\; until 9 April.\r\n"));
+    /// assert!(file.contains("DESCRIPTION;LANGUAGE=en:Counts from 9 January\\; until 9 April.\r\n"));
     /// # Ok::<(), chrono::ParseError>(())
     /// ```
     pub fn file(&self) -> String {
