@@ -9,6 +9,7 @@ use crate::support::shop::{TestShop, id};
 
 on_both!(
     care_is_told_at_handover_and_when_the_first_wash_is_safe,
+    what_takes_water_by_now_is_not_to_be_kept_dry,
     a_first_look_is_asked_for_where_the_shop_offers_it,
     a_booked_day_is_confirmed_and_reminded_of,
     the_season_is_told_once,
@@ -103,6 +104,7 @@ fn care_is_told_at_handover_and_when_the_first_wash_is_safe(mut shop: TestShop) 
     let said = shop.last_said();
     // Coated at six, twelve hours at the reference: until six in the evening, by Lisbon's clock in winter.
     assert!(said.contains("10 March 2026") && said.contains("18:00"), "{said}");
+    assert!(said.contains("Keep it dry until"), "{said}");
     // A week at the reference from six in the morning of 10 March: safe on the 17th at six, told at nine.
     assert_eq!(shop.told(&["wash-from"]), ["wash-from planned"]);
     shop.now_it_is("2026-03-17T08:59:00Z");
@@ -111,6 +113,14 @@ fn care_is_told_at_handover_and_when_the_first_wash_is_safe(mut shop: TestShop) 
     assert_eq!(shop.told(&["wash-from"]), ["wash-from sent"]);
     assert!(shop.last_said().contains("17 March 2026"), "{}", shop.last_said());
     assert_eq!(shop.told(&["first-look"]), [""; 0], "the shop does not offer it");
+}
+
+fn what_takes_water_by_now_is_not_to_be_kept_dry(mut shop: TestShop) {
+    shop.hands_over_what_cures();
+    // The tick comes late: twelve hours at the reference are over.
+    shop.now_it_is("2026-03-10T19:00:00Z");
+    let said = shop.last_said();
+    assert!(said.contains("First wash from") && !said.contains("Keep it dry"), "{said}");
 }
 
 fn a_first_look_is_asked_for_where_the_shop_offers_it(mut shop: TestShop) {

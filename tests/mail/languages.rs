@@ -56,6 +56,7 @@ fn aftercare(known: bool) -> Section {
         vehicle: VEHICLE.into(),
         on: day("2026-03-10"),
         keep_dry_until: known.then(|| "2026-03-11T18:30:00".parse().unwrap()),
+        takes_water: false,
         first_wash: known.then(|| day("2026-03-17")),
         full_cure: known.then(|| day("2026-03-24")),
         products: words(&["Base 30", "Top 10"]),

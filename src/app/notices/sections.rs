@@ -127,6 +127,7 @@ fn aftercare(
     };
     Ok(Said::Holds(Section::Aftercare(AftercareText {
         keep_dry_until: first_water.map(|at| telling.local(at)),
+        takes_water: first_water.is_some_and(|at| at <= telling.at),
         first_wash: first_wash.map(whole_day),
         full_cure: full_cure.map(whole_day),
         vehicle: telling.title,

@@ -90,6 +90,8 @@ pub struct AftercareText {
     pub on: Day,
     /// Until when it is to be kept dry, as clocks go where the owner lives; none: the data sheets do not say.
     pub keep_dry_until: Option<NaiveDateTime>,
+    /// Whether it may meet water by now: then nothing is said of keeping it dry.
+    pub takes_water: bool,
     /// The first day on which it may be washed; none: the data sheets do not say.
     pub first_wash: Option<Day>,
     /// The day on which all of it is cured; none: the data sheets do not say.

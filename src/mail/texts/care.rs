@@ -33,19 +33,26 @@ impl Pen {
         let language = self.language;
         self.paragraph("mail-aftercare", &said![]);
         let or_ask = |text: Option<String>| text.unwrap_or_else(|| language.word("mail-ask-us-first"));
-        self.blocks.push(Block::Facts(vec![
-            (language.word("mail-fact-keep-dry"), or_ask(care.keep_dry_until.map(|at| language.moment(at)))),
+        let dry =
+            (language.word("mail-fact-keep-dry"), or_ask(care.keep_dry_until.map(|at| language.moment(at))));
+        let mut facts = vec![
+            dry,
             (language.word("mail-fact-first-wash"), or_ask(care.first_wash.map(|day| language.date(day)))),
             (language.word("mail-fact-full-cure"), or_ask(care.full_cure.map(|day| language.date(day)))),
-        ]));
+        ];
+        if care.takes_water {
+            facts.remove(0);
+        }
+        self.blocks.push(Block::Facts(facts));
         self.paragraph("mail-aftercare-until-then", &said![]);
-        self.list(&[
+        let all = [
             "mail-aftercare-dry",
             "mail-aftercare-droppings",
             "mail-aftercare-no-brushes",
             "mail-aftercare-no-heat",
             "mail-aftercare-no-polish",
-        ]);
+        ];
+        self.list(&all[usize::from(care.takes_water)..]);
         let known = care.keep_dry_until.is_some() || care.first_wash.is_some() || care.full_cure.is_some();
         self.paragraph(if known { "mail-aftercare-estimates" } else { "mail-care-sheets-above" }, &said![]);
         self.sheets(&care.products);
