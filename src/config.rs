@@ -26,6 +26,9 @@ pub struct Config {
     pub mail: String,
     /// The address that mails come from.
     pub mail_from: String,
+    /// Where servers send what they have to say of a mail, such as that the address is unknown; none: to the address
+    /// that mails come from.
+    pub mail_return_path: Option<String>,
     /// What signs mails for the domain that they come from.
     pub dkim: Option<DkimSettings>,
     /// The folder of fonts for documents, beside those that come with the program.
@@ -73,6 +76,7 @@ impl Default for Config {
             public_url: "http://127.0.0.1:8080".into(),
             mail: "file:mail".into(),
             mail_from: "lustrum@localhost".into(),
+            mail_return_path: None,
             dkim: None,
             fonts: None,
             log: "info".into(),
@@ -168,6 +172,7 @@ impl Config {
             public_url: public_url.trim_end_matches('/').to_owned(),
             mail: given("mail").unwrap_or(usual.mail),
             mail_from: given("mail_from").unwrap_or(usual.mail_from),
+            mail_return_path: given("mail_return_path"),
             dkim,
             fonts: given("fonts").map(PathBuf::from),
             log: given("log").unwrap_or(usual.log),
@@ -179,5 +184,10 @@ impl Config {
             limit_sign_in,
         };
         if faults.is_empty() { Ok(config) } else { Err(faults) }
+    }
+
+    /// The address that servers answer to.
+    pub fn mail_return_path(&self) -> &str {
+        self.mail_return_path.as_deref().unwrap_or(&self.mail_from)
     }
 }

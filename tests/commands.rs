@@ -7,7 +7,7 @@ use std::process::{Command, Output, Stdio};
 use lustrum::mail::Outgoing;
 use serde_json::Value;
 
-use crate::support::smtp::report;
+use crate::support::smtp::{Behaviour, SmtpServer, report};
 
 fn lustrum(folder: &Path, args: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_lustrum"))
@@ -109,6 +109,65 @@ fn only_a_drill_goes_ahead_and_its_mails_stay_here() {
         .output()
         .unwrap();
     assert!(refused(&away).contains("a server on this machine"));
+}
+
+#[test]
+fn check_sends_a_test_mail_and_says_what_the_domain_needs() {
+    let folder = tempfile::tempdir().unwrap();
+    let folder = folder.path();
+    let key = format!("{}/tests/mail/keys/ed25519.pem", env!("CARGO_MANIFEST_DIR"));
+    let init = ["init", "--shop", "Quayside Coatings", "--email", "ines@quayside.example"];
+    let mut command = Command::new(env!("CARGO_BIN_EXE_lustrum"));
+    command.args(init).current_dir(folder).env("LUSTRUM_PASSWORD", "long enough for you");
+    told_by(command);
+    let check = |mail: &str, to: &str| {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_lustrum"));
+        command.args(["check", "--mail", to]).current_dir(folder).env_clear();
+        command.envs([
+            ("LUSTRUM_MAIL", mail),
+            ("LUSTRUM_MAIL_FROM", "notices@shop.example.org"),
+            ("LUSTRUM_MAIL_RETURN_PATH", "back@bounces.shop.example.org"),
+            ("LUSTRUM_DKIM_DOMAIN", "shop.example.org"),
+            ("LUSTRUM_DKIM_SELECTOR", "s1"),
+            ("LUSTRUM_DKIM_KEY_FILE", &key),
+        ]);
+        let output = command.output().unwrap();
+        let told = String::from_utf8(output.stdout).unwrap();
+        let told: String =
+            told.lines().map(|line| line.split_whitespace().collect::<Vec<_>>().join(" ") + "\n").collect();
+        (output.status.code(), told)
+    };
+    // The first connection only asks whether anybody is there.
+    let server = SmtpServer::start(&[]);
+    let (status, told) = check(&server.url(), "ines@quayside.example");
+    assert_eq!(status, Some(0), "{told}");
+    assert!(told.contains("ok test mail ines@quayside.example was accepted: 250"), "{told}");
+    for record in [
+        "DNS, SPF bounces.shop.example.org needs a TXT record",
+        "v=spf1 ip4:127.0.0.1 -all",
+        "DNS, DKIM s1._domainkey.shop.example.org needs a TXT record",
+        "v=DKIM1; k=ed25519; p=",
+        "DNS, DMARC _dmarc.shop.example.org needs a TXT record",
+        "v=DMARC1; p=",
+        "DNS, MX bounces.shop.example.org needs an MX record",
+    ] {
+        assert!(told.contains(record), "{record}:\n{told}");
+    }
+    let received = server.received();
+    assert_eq!(received.len(), 1);
+    assert_eq!(received[0].sender, "back@bounces.shop.example.org");
+    assert_eq!(received[0].recipients, ["ines@quayside.example"]);
+    let text = String::from_utf8(received[0].bytes.clone()).unwrap();
+    assert!(text.contains("Subject: Lustrum: test mail") && text.contains("DKIM-Signature: "), "{text}");
+
+    // What the server says against it is told, and the exit status with it.
+    let server = SmtpServer::start(&[Behaviour::Accept, Behaviour::Recipient(550)]);
+    let (status, told) = check(&server.url(), "ines@quayside.example");
+    assert_eq!(status, Some(1), "{told}");
+    assert!(told.contains("FAULT test mail ines@quayside.example was not accepted: "), "{told}");
+    assert!(told.contains("this recipient is not served"), "{told}");
+    // What is no address is a wrong use of the command.
+    assert_eq!(check(&server.url(), "ines").0, Some(2));
 }
 
 #[test]

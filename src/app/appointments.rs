@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use super::assessments::{Case, cases};
+use super::notices;
 use super::page::{Page, Wanted};
 use super::tasks::{self, NewTask};
 use super::warranties::named as named_warranty;
@@ -183,7 +184,7 @@ fn served(
 
 /// Books a vehicle in.
 pub fn add(app: &App, who: &Who, input: AppointmentInput) -> Result<AppointmentView, Error> {
-    let (who, now) = (who.clone(), app.now());
+    let (app_in, who, now) = (app.clone(), who.clone(), app.now());
     app.db.write(move |tx| {
         let shop = who.shop;
         let mut faults: Vec<Fault> = at_fault(input.at, &who, now).into_iter().collect();
@@ -209,6 +210,7 @@ pub fn add(app: &App, who: &Who, input: AppointmentInput) -> Result<AppointmentV
         };
         appointments::add(tx, &shop, &row, &dues)?;
         agenda::plan_vehicle(tx, &shop, row.vehicle)?;
+        notices::booked(tx, &app_in, &shop, &row, now)?;
         view(tx, &shop, row)
     })
 }
@@ -256,7 +258,7 @@ pub fn change(
         state: current.state,
     };
     let input: AppointmentChange = patched(&before, patch)?;
-    let (who, now) = (who.clone(), app.now());
+    let (app_in, who, now) = (app.clone(), who.clone(), app.now());
     app.db.write(move |tx| {
         let shop = who.shop;
         let mut row = appointments::find(tx, &shop, id)?;
@@ -280,12 +282,16 @@ pub fn change(
         if row.version != version {
             return Err(Rule::Stale.into());
         }
+        let moved = row.at != input.at.0 || row.state != input.state;
         (row.at, row.on, row.note, row.state) = (input.at.0, on, input.note, input.state);
         if !appointments::change(tx, &shop, &row, &dues)? {
             return Err(Rule::Stale.into());
         }
         row.version += 1;
         agenda::plan_vehicle(tx, &shop, row.vehicle)?;
+        if moved {
+            notices::booked(tx, &app_in, &shop, &row, now)?;
+        }
         view(tx, &shop, row)
     })
 }
@@ -319,5 +325,5 @@ fn ask(tx: &mut Tx<'_>, shop: &Shop, row: &AppointmentRow, now: DateTime<Utc>) -
         vehicle: row.vehicle,
         text: format!("Booked for {} and not here: ask, and book another day.", row.on),
     };
-    tasks::add(tx, shop, task, now)
+    tasks::add(tx, shop, task, now).map(drop)
 }

@@ -4,6 +4,7 @@ use chrono::{DateTime, NaiveDate, Utc};
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value, json};
 
+use super::notices;
 use super::page::{Page, Wanted};
 use super::{App, Error, Who, new_id, patched, vehicles as vehicle_views};
 use crate::core::access::Action;
@@ -214,13 +215,18 @@ pub fn change(app: &App, who: &Who, id: BatchId, version: i64, patch: &Value) ->
         }
     }
     all_clear(faults)?;
-    let shop = who.shop;
+    let recalled = input.state == BatchState::Recalled && before.state != BatchState::Recalled;
+    let (app_in, who, now) = (app.clone(), who.clone(), app.now());
     let mut row = input.row(id, product, created_at, version);
     app.db.write(move |tx| {
+        let shop = who.shop;
         if !batches::change(tx, &shop, &row)? {
             return Err(Rule::Stale.into());
         }
         row.version += 1;
+        if recalled {
+            notices::recalled(tx, &app_in, &shop, &row, who.day(now).into(), now)?;
+        }
         Ok(row.into())
     })
 }

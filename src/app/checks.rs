@@ -1,6 +1,7 @@
 //! The checks of a job: worked out anew each time, passed by a manager, and at last what sign-off rests on.
 
 use chrono::NaiveDate;
+use chrono_tz::Tz;
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 
@@ -74,12 +75,16 @@ pub struct SignedOffView {
 
 /// Everything that the checks of a job look at.
 pub(crate) fn seen(conn: &mut Conn, who: &Who, row: &JobRow) -> Result<JobSeen, Error> {
-    let shop = &who.shop;
+    seen_in(conn, &who.shop, who.zone, row)
+}
+
+/// The same, whoever asks; days begin and end in the shop's zone.
+pub(crate) fn seen_in(conn: &mut Conn, shop: &Shop, zone: Tz, row: &JobRow) -> Result<JobSeen, Error> {
     let panels = jobs::panels(conn, shop, row.id)?;
     let mut job = JobSeen {
-        zone: who.zone,
+        zone,
         started_at: row.started_at,
-        aged: aged(conn, who, row, &panels)?,
+        aged: aged(conn, shop, zone, row, &panels)?,
         panels: panels.listed,
         excluded: panels.excluded,
         finish: vehicles::find(conn, shop, row.vehicle)?.finish,
@@ -125,8 +130,14 @@ pub(super) fn parsed_sheet(product: &str, kept: &products::SheetRow) -> Result<S
 
 /// Panels that carry a coating: as was told at check-in, and those of earlier jobs of this shop that were not repaired
 /// since.
-fn aged(conn: &mut Conn, who: &Who, row: &JobRow, told: &JobPanels) -> Result<Vec<AgedPanel>, Error> {
-    let events = vehicle_events::of_vehicle(conn, &who.shop, row.vehicle)?;
+fn aged(
+    conn: &mut Conn,
+    shop: &Shop,
+    zone: Tz,
+    row: &JobRow,
+    told: &JobPanels,
+) -> Result<Vec<AgedPanel>, Error> {
+    let events = vehicle_events::of_vehicle(conn, shop, row.vehicle)?;
     let gone: Vec<EventId> = events.iter().filter_map(|row| row.event.happened.retracts()).collect();
     let repaired = |surface: Surface, panel: &Panel, coated_on: NaiveDate| {
         events.iter().map(|row| &row.event).any(|event| match &event.happened {
@@ -141,8 +152,8 @@ fn aged(conn: &mut Conn, who: &Who, row: &JobRow, told: &JobPanels) -> Result<Ve
         panels.iter().map(panel).collect::<Vec<_>>()
     };
     let mut aged: Vec<AgedPanel> = told.old_coating.iter().flat_map(each).collect();
-    for coat in coats::earlier(conn, &who.shop, row.vehicle, row.id)? {
-        let (surface, coated_on) = (coat.surface, who.day(coat.started_at));
+    for coat in coats::earlier(conn, shop, row.vehicle, row.id)? {
+        let (surface, coated_on) = (coat.surface, coat.started_at.with_timezone(&zone).date_naive());
         let since = Some(coat.ended_at.max(coat.started_at));
         let panels = coat.panels.into_iter().filter(|panel| !repaired(surface, panel, coated_on));
         aged.extend(panels.map(|panel| AgedPanel { surface, panel, since }));

@@ -2,18 +2,21 @@
 
 use std::collections::BTreeMap;
 
-use chrono::NaiveDate;
+use chrono::{NaiveDate, TimeDelta};
 use chrono_tz::Tz;
 
 use super::assessments::Case;
+use super::checks::{seen, unwritable};
 use super::paint_readings::{self, PaintView};
 use super::{App, Error, Who, jobs as job_cases, shops, warranties as warranty_cases};
 use crate::core::assess::{CoverAnswer, DueAnswer, DueStatus, State};
 use crate::core::climate::ClimateReading;
 use crate::core::coats::LaidCoat;
+use crate::core::cure::Reached;
+use crate::core::cure::job::{JobClocks, PanelClock};
 use crate::core::drawings::{
-    ClimateDrawing, CoverDrawing, DrawnBar, DrawnCoat, DrawnDue, DrawnPanel, DrawnReading, DueMark,
-    PanelMark, PanelsDrawing,
+    ClimateDrawing, CoverDrawing, CureDrawing, DrawnBar, DrawnCoat, DrawnCure, DrawnDue, DrawnMilestone,
+    DrawnPanel, DrawnReading, DueMark, PanelMark, PanelsDrawing,
 };
 use crate::core::humidity::{dew_point, vapour_pressure};
 use crate::core::ids::RunningNumber;
@@ -48,6 +51,46 @@ pub(crate) fn climate_of(conn: &mut Conn, shop: &Shop, zone: Tz, job: &JobRow) -
     let coats = coats.collect();
     let title = format!("Climate over job {}", job.number);
     Ok(ClimateDrawing { title, zone, readings, coats }.svg())
+}
+
+/// Coats whose cure is drawn at most: more make no picture.
+const MOST_CURES: usize = 8;
+
+/// The cure of a job, named by id or number, over time: of each coat the panel that comes last.
+pub fn cure(app: &App, who: &Who, name: &str) -> Result<String, Error> {
+    app.db.read(|c| {
+        let row = job_cases::named(c, &who.shop, name)?;
+        let job = seen(c, who, &row)?;
+        let clocks = JobClocks::new(&job, &job.stages).map_err(unwritable)?;
+        let at_the_vehicle = job.climate.iter().filter(|reading| !reading.is_outside());
+        let known_until = at_the_vehicle.map(|reading| reading.at.0).max();
+        let slowest = clocks.coats.iter().filter_map(|coat| {
+            // Never is later than any time.
+            let last = |clock: &&PanelClock| {
+                let reached = clock.milestones().last().map(|last| last.reached_at);
+                (reached == Some(None), reached.flatten(), clock.applied_at)
+            };
+            Some((coat, coat.panels.iter().max_by_key(last)?))
+        });
+        let slowest: Vec<_> = slowest.take(MOST_CURES).collect();
+        let reached =
+            slowest.iter().flat_map(|(_, clock)| clock.milestones()).filter_map(|one| one.reached_at);
+        let applied = slowest.iter().map(|(_, clock)| clock.applied_at).max();
+        let last = reached.chain(known_until).chain(applied.map(|at| at + TimeDelta::days(1))).max();
+        let drawn = slowest.iter().zip(std::iter::repeat(last)).filter_map(|((coat, clock), last)| {
+            let milestone = |one: &Reached| DrawnMilestone {
+                name: one.name.clone(),
+                hours: one.hours.get(),
+                reached_at: one.reached_at,
+            };
+            let label = format!("{} on {}, {}", coat.seen.coat.product, coat.seen.coat.surface, clock.panel);
+            let milestones = clock.milestones().iter().map(milestone).collect();
+            let hours = |at| clock.hours_at(at).get();
+            Some(DrawnCure::of(label, clock.applied_at, last?.max(clock.applied_at), hours, milestones))
+        });
+        let title = format!("Cure of job {}", row.number);
+        Ok(CureDrawing { title, zone: who.zone, known_until, coats: drawn.collect() }.svg())
+    })
 }
 
 fn drawn(reading: &ClimateReading) -> DrawnReading {

@@ -146,7 +146,7 @@ impl Beside {
     fn last_notice(&self, upkeep: &str, number: u32) -> Option<LastNotice> {
         let about = |row: &NoticeRow| match &row.about {
             About::Due(due) => due.upkeep == upkeep && due.number == number,
-            About::Record(_) => false,
+            _ => false,
         };
         let (row, sent_at) = self.sent.iter().find(|(row, _)| about(row))?;
         Some(LastNotice { kind: row.kind, sent_at: *sent_at })

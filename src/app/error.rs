@@ -39,6 +39,7 @@ impl std::fmt::Display for Error {
                 f.write_str("not of the described shape")?;
                 faults.iter().try_for_each(|fault| write!(f, "; {}: {}", fault.pointer, fault.detail))
             }
+            Self::Rule(Rule::Gone { detail, .. }) => f.write_str(detail),
             Self::Rule(Rule::NotFound) => f.write_str("not found"),
             Self::Rule(Rule::NotSignedIn) => f.write_str("not signed in"),
             Self::Rule(Rule::SignInFailed) => {

@@ -7,6 +7,7 @@ use serde_json::{Map, Value};
 use super::assessments::{WarrantyAssessment, answers, cases};
 use super::customers::CustomerInput;
 use super::facts::{self, Entry, NewEvent, day_fault};
+use super::notices;
 use super::odometer::{OdometerInput, OdometerView, take_odometer};
 use super::{App, Error, Who, new_id, shops, vehicles as vehicle_cases, wanted_text};
 use crate::core::access::Action;
@@ -17,7 +18,7 @@ use crate::core::json;
 use crate::core::vehicle_events::Happened;
 use crate::core::words::{CustomerKind, EventKind, Panel, RecordKind, Surface};
 use crate::db::vehicle_events::{self, EventRow};
-use crate::db::{self, customers, vehicles};
+use crate::db::{self, Tx, customers, vehicles};
 
 /// A reading of the odometer.
 #[derive(Debug, Clone, Deserialize, utoipa::ToSchema)]
@@ -289,48 +290,58 @@ pub fn add(app: &App, who: &Who, id: VehicleId, input: EventInput) -> Result<Ent
         _ => who.must(Action::LogDamage)?,
     }
     let (app_in, who, now) = (app.clone(), who.clone(), app.now());
-    app.db.write(move |tx| {
-        let (shop, today) = (who.shop, who.day(now));
-        vehicle_events::lock(tx, &shop, id)?;
-        let mut faults = Vec::new();
-        let (on, kind, happened) = match input {
-            EventInput::Repair(OnPanel { on, surface, panel }) => {
-                (on.date(), RecordKind::Event, Happened::Repair { surface, panel })
+    app.db.write(move |tx| added(tx, &app_in, &who, id, input, now))
+}
+
+/// The same in the caller's transaction, which has looked whether they may.
+pub(crate) fn added(
+    tx: &mut Tx<'_>,
+    app: &App,
+    who: &Who,
+    id: VehicleId,
+    input: EventInput,
+    now: DateTime<Utc>,
+) -> Result<EnteredEvent, Error> {
+    let (shop, today) = (who.shop, who.day(now));
+    vehicle_events::lock(tx, &shop, id)?;
+    let mut faults = Vec::new();
+    let (on, kind, happened) = match input {
+        EventInput::Repair(OnPanel { on, surface, panel }) => {
+            (on.date(), RecordKind::Event, Happened::Repair { surface, panel })
+        }
+        EventInput::Recoat(OnPanel { on, surface, panel }) => {
+            (on.date(), RecordKind::Event, Happened::Recoat { surface, panel })
+        }
+        EventInput::Breach(Breach { on, key, surfaces }) => {
+            let listed: Vec<String> = cases(tx, &shop, id)?
+                .iter()
+                .flat_map(|case| case.terms.breaches.iter().map(|breach| breach.key.clone()))
+                .collect();
+            if !listed.contains(&key) {
+                let detail =
+                    format!("no terms of this vehicle list {key:?}; listed are {}", listed.join(", "));
+                faults.push(Fault::new("/key", "unknown_breach", detail));
             }
-            EventInput::Recoat(OnPanel { on, surface, panel }) => {
-                (on.date(), RecordKind::Event, Happened::Recoat { surface, panel })
-            }
-            EventInput::Breach(Breach { on, key, surfaces }) => {
-                let listed: Vec<String> = cases(tx, &shop, id)?
-                    .iter()
-                    .flat_map(|case| case.terms.breaches.iter().map(|breach| breach.key.clone()))
-                    .collect();
-                if !listed.contains(&key) {
-                    let detail =
-                        format!("no terms of this vehicle list {key:?}; listed are {}", listed.join(", "));
-                    faults.push(Fault::new("/key", "unknown_breach", detail));
-                }
-                faults.extend(surfaces.iter().flat_map(|named| named_once("/surfaces", named)));
-                (on.date(), RecordKind::Event, Happened::Breach { key, surfaces })
-            }
-            EventInput::Close(Close { on, reason }) => {
-                faults.extend(wanted_text("/reason", &reason, 2_000));
-                (on.date(), RecordKind::Event, Happened::Close { reason })
-            }
-            EventInput::Retract(Retract { event, reason }) => {
-                faults.extend(wanted_text("/reason", &reason, 2_000));
-                vehicles::take_back(tx, &shop, id, event)?;
-                vehicle_cases::refresh_key(tx, &shop, id)?;
-                (today, RecordKind::Retraction, Happened::Retract { event, reason })
-            }
-        };
-        faults.extend(day_fault("/on", on, today));
-        all_clear(faults)?;
-        let event = NewEvent::new(on, happened);
-        let new = event.id;
-        let entered = facts::enter(tx, &app_in, &who, id, Entry::of(kind, event))?;
-        Ok(EnteredEvent { id: new, assessments: answers(&entered.cases, &who, now) })
-    })
+            faults.extend(surfaces.iter().flat_map(|named| named_once("/surfaces", named)));
+            (on.date(), RecordKind::Event, Happened::Breach { key, surfaces })
+        }
+        EventInput::Close(Close { on, reason }) => {
+            faults.extend(wanted_text("/reason", &reason, 2_000));
+            (on.date(), RecordKind::Event, Happened::Close { reason })
+        }
+        EventInput::Retract(Retract { event, reason }) => {
+            faults.extend(wanted_text("/reason", &reason, 2_000));
+            vehicles::take_back(tx, &shop, id, event)?;
+            vehicle_cases::refresh_key(tx, &shop, id)?;
+            (today, RecordKind::Retraction, Happened::Retract { event, reason })
+        }
+    };
+    faults.extend(day_fault("/on", on, today));
+    all_clear(faults)?;
+    let event = NewEvent::new(on, happened);
+    let new = event.id;
+    let entered = facts::enter(tx, app, who, id, Entry::of(kind, event))?;
+    Ok(EnteredEvent { id: new, assessments: answers(&entered.cases, who, now) })
 }
 
 /// What is wrong with a list of surfaces: none, or one twice.
@@ -350,63 +361,72 @@ fn named_once(pointer: &str, named: &[Surface]) -> Vec<Fault> {
 /// Enters a sale. Out of a dealer's stock it is the first owner's handover, and no transfer of the terms.
 pub fn transfer(app: &App, who: &Who, id: VehicleId, input: TransferInput) -> Result<EnteredEvent, Error> {
     let (app_in, who, now) = (app.clone(), who.clone(), app.now());
-    app.db.write(move |tx| {
-        let (shop, today, on) = (who.shop, who.day(now), input.on.date());
-        vehicle_events::lock(tx, &shop, id)?;
-        let mut faults: Vec<Fault> = day_fault("/on", on, today).into_iter().collect();
-        let told = match input.told {
-            Told::Today => Some(today),
-            Told::On(day) => Some(day.date()),
-            Told::NotTold => None,
-        };
-        faults.extend(told.and_then(|told| day_fault("/told", told, today)));
-        if let Some(customer) = &input.customer {
-            faults.extend(customer.faults().into_iter().map(|fault| fault.within("/customer")));
+    app.db.write(move |tx| transferred(tx, &app_in, &who, id, input, now))
+}
+
+/// The same in the caller's transaction.
+pub(crate) fn transferred(
+    tx: &mut Tx<'_>,
+    app: &App,
+    who: &Who,
+    id: VehicleId,
+    input: TransferInput,
+    now: DateTime<Utc>,
+) -> Result<EnteredEvent, Error> {
+    let (shop, today, on) = (who.shop, who.day(now), input.on.date());
+    vehicle_events::lock(tx, &shop, id)?;
+    let mut faults: Vec<Fault> = day_fault("/on", on, today).into_iter().collect();
+    let told = match input.told {
+        Told::Today => Some(today),
+        Told::On(day) => Some(day.date()),
+        Told::NotTold => None,
+    };
+    faults.extend(told.and_then(|told| day_fault("/told", told, today)));
+    if let Some(customer) = &input.customer {
+        faults.extend(customer.faults().into_iter().map(|fault| fault.within("/customer")));
+    }
+    let customer = match (input.customer_id, &input.customer) {
+        (Some(_), Some(_)) | (None, None) => {
+            faults.push(Fault::new("/customer_id", "one_of", "one of customer_id and customer is needed"));
+            None
         }
-        let customer = match (input.customer_id, &input.customer) {
-            (Some(_), Some(_)) | (None, None) => {
-                faults.push(Fault::new(
-                    "/customer_id",
-                    "one_of",
-                    "one of customer_id and customer is needed",
-                ));
+        (Some(known), None) => match customers::find(tx, &shop, known) {
+            Err(db::Error::NotFound) => {
+                let detail = format!("{known} is no customer of your shop");
+                faults.push(Fault::new("/customer_id", "unknown_customer", detail));
                 None
             }
-            (Some(known), None) => match customers::find(tx, &shop, known) {
-                Err(db::Error::NotFound) => {
-                    let detail = format!("{known} is no customer of your shop");
-                    faults.push(Fault::new("/customer_id", "unknown_customer", detail));
-                    None
-                }
-                other => Some(other?.id),
-            },
-            (None, Some(_)) => Some(new_id()),
-        };
-        all_clear(faults)?;
-        let Some(customer) = customer else { return Err(Rule::NotFound.into()) };
-        if let Some(new) = input.customer {
-            let settings = shops::settings(tx, &app_in, &shop)?;
-            customers::add(tx, &shop, &new.row(customer, &settings, now, 1))?;
-        }
-        let before = vehicles::owner(tx, &shop, id)?;
-        let from_stock = match before {
-            Some(before) => customers::find(tx, &shop, before)?.kind == CustomerKind::Stock,
-            None => false,
-        };
-        let event = if from_stock {
-            NewEvent::new(on, Happened::Reading {})
-        } else {
-            NewEvent::new(on, Happened::Transfer { told, customer })
-        };
-        let new = event.id;
-        let mut entry = Entry::of(RecordKind::Transfer, event);
-        entry.says = Map::from_iter([
-            ("from".to_owned(), serde_json::json!(before)),
-            ("to".to_owned(), serde_json::json!(customer)),
-            ("out_of_stock".to_owned(), Value::Bool(from_stock)),
-        ]);
-        let entered = facts::enter(tx, &app_in, &who, id, entry)?;
-        vehicle_cases::new_owner(tx, &who, id, customer, on, new)?;
-        Ok(EnteredEvent { id: new, assessments: answers(&entered.cases, &who, now) })
-    })
+            other => Some(other?.id),
+        },
+        (None, Some(_)) => Some(new_id()),
+    };
+    all_clear(faults)?;
+    let Some(customer) = customer else { return Err(Rule::NotFound.into()) };
+    if let Some(new) = input.customer {
+        let settings = shops::settings(tx, app, &shop)?;
+        customers::add(tx, &shop, &new.row(customer, &settings, now, 1))?;
+    }
+    let before = vehicles::owner(tx, &shop, id)?;
+    let from_stock = match before {
+        Some(before) => customers::find(tx, &shop, before)?.kind == CustomerKind::Stock,
+        None => false,
+    };
+    let event = if from_stock {
+        NewEvent::new(on, Happened::Reading {})
+    } else {
+        NewEvent::new(on, Happened::Transfer { told, customer })
+    };
+    let new = event.id;
+    let mut entry = Entry::of(RecordKind::Transfer, event);
+    entry.says = Map::from_iter([
+        ("from".to_owned(), serde_json::json!(before)),
+        ("to".to_owned(), serde_json::json!(customer)),
+        ("out_of_stock".to_owned(), Value::Bool(from_stock)),
+    ]);
+    let entered = facts::enter(tx, app, who, id, entry)?;
+    vehicle_cases::new_owner(tx, who, id, customer, on, new)?;
+    if !from_stock {
+        notices::changed(tx, app, &shop, id, &entered, now)?;
+    }
+    Ok(EnteredEvent { id: new, assessments: answers(&entered.cases, who, now) })
 }

@@ -6,6 +6,8 @@ use chrono::{DateTime, Datelike as _, NaiveDate, TimeDelta, Utc};
 use serde_json::{Map, Value, json};
 
 use super::assessments::Case;
+use super::authors::Author;
+use super::notices;
 use super::odometer::TakenOdometer;
 use super::records::Document;
 use super::{App, Error, Who, new_id};
@@ -84,6 +86,17 @@ pub(crate) fn enter(
     vehicle: VehicleId,
     entry: Entry,
 ) -> Result<Entered, Error> {
+    enter_by(tx, app, &who.into(), vehicle, entry)
+}
+
+/// The same, whoever enters it.
+pub(crate) fn enter_by(
+    tx: &mut Tx<'_>,
+    app: &App,
+    who: &Author,
+    vehicle: VehicleId,
+    entry: Entry,
+) -> Result<Entered, Error> {
     let next = vehicle_events::lock(tx, &who.shop, vehicle)?;
     let earlier = vehicle_events::of_vehicle(tx, &who.shop, vehicle)?;
     check_references(&earlier, &entry.events)?;
@@ -111,7 +124,7 @@ pub(crate) fn enter(
             },
             odometer: new.odometer.map(|taken| taken.odometer),
             visit: new.visit,
-            entered_by: who.member,
+            entered_by: who.member(),
             record_seq: 0,
         };
         let mut counts_for = Vec::new();
@@ -134,7 +147,7 @@ pub(crate) fn enter(
             "/events/*/what/reason",
             "/events/*/what/inspection/overruled/reason",
         ])
-        .keep(tx, who, recorded)?;
+        .keep_by(tx, who, recorded)?;
     for row in &mut rows {
         row.record_seq = record.seq;
         vehicle_events::add(tx, &who.shop, row)?;
@@ -146,7 +159,14 @@ pub(crate) fn enter(
         case.store(tx, &who.shop, recorded)?;
         cases.push(case);
     }
-    Ok(Entered { events: rows, cases })
+    let entered = Entered { events: rows, cases };
+    // What a sale changes is told to the new owner, once the vehicle is theirs.
+    let sold = |row: &EventRow| matches!(row.event.happened, Happened::Transfer { .. });
+    if entered.events.iter().any(sold) {
+        return Ok(entered);
+    }
+    notices::changed(tx, app, &who.shop, vehicle, &entered, app.now())?;
+    Ok(entered)
 }
 
 pub(crate) fn a_microsecond_later(at: DateTime<Utc>) -> DateTime<Utc> {

@@ -16,7 +16,7 @@ use crate::core::checks::{coated, falls_short};
 use crate::core::coats::LaidCoat;
 use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::{RunningNumber, WarrantyId};
-use crate::core::notices::Occasion;
+
 use crate::core::vehicle_events::Happened;
 use crate::core::words::{JobState, RecordKind, TermsState};
 use crate::db::jobs::{self, JobRow};
@@ -265,7 +265,14 @@ pub fn hand_over(app: &App, who: &Who, name: &str, input: HandoverInput) -> Resu
         facts::enter(tx, app, &who, row.vehicle, entry)?;
         if input.mail.unwrap_or(true) {
             let warranty = issued.as_ref().map(|(issued, _)| issued.row.id);
-            notices::record(tx, &shop, row.vehicle, Occasion::Handover(row.id), warranty, now)?;
+            let done = notices::HandedOver {
+                job: row.id,
+                vehicle: row.vehicle,
+                warranty,
+                on: on.into(),
+                care: care.as_ref(),
+            };
+            notices::handed_over(tx, app, &shop, &done, now)?;
         }
         let version = match &issued {
             // Entering the handover has assessed the warranty since.

@@ -141,5 +141,5 @@ pub(crate) fn open_remedy(
         vehicle: visit.vehicle,
         text,
     };
-    tasks::add(tx, shop, new, visit.entered_at)
+    tasks::add(tx, shop, new, visit.entered_at).map(drop)
 }

@@ -25,16 +25,27 @@ pub(super) fn with_file<T>(
     digest: Digest,
     enter: impl Fn() -> Result<Option<T>, Error>,
 ) -> Result<T, Error> {
+    with_files(app, &[(digest, picture)], enter)
+}
+
+/// The same of several pictures, whose rows are written together.
+pub(super) fn with_files<T>(
+    app: &App,
+    pictures: &[(Digest, &Picture)],
+    enter: impl Fn() -> Result<Option<T>, Error>,
+) -> Result<T, Error> {
     for _ in 0..ATTEMPTS {
-        for (sort, bytes) in [(Sort::Whole, &picture.bytes), (Sort::Thumbnail, &picture.thumbnail)] {
-            app.files.keep(digest, sort, bytes).map_err(|error| broken(&error))?;
+        for (digest, picture) in pictures {
+            for (sort, bytes) in [(Sort::Whole, &picture.bytes), (Sort::Thumbnail, &picture.thumbnail)] {
+                app.files.keep(*digest, sort, bytes).map_err(|error| broken(&error))?;
+            }
         }
         match enter() {
             // The last photo of the same picture was removed in this moment, and the file with it.
             Ok(None) => {}
             Ok(Some(entered)) => return Ok(entered),
             Err(error) => {
-                tidy(app, digest);
+                pictures.iter().for_each(|(digest, _)| tidy(app, *digest));
                 return Err(error);
             }
         }

@@ -10,6 +10,7 @@ use crate::core::words::RecordKind;
 use crate::db::records::{self, Kept, NewRecord, PersonalText, RecordRow};
 use crate::db::{Conn, Shop, Tx};
 
+use super::authors::Author;
 use super::{Error, Who};
 
 /// The member of a record's body under which the digest of a text stands in place of the text.
@@ -52,21 +53,28 @@ impl Document {
         who: &Who,
         at: chrono::DateTime<chrono::Utc>,
     ) -> Result<Kept, Error> {
-        let new = self.written(who, at)?;
-        Ok(records::append_record(tx, &who.shop, new.kind, &new.subject, new.body, &new.persons, at)?)
+        self.keep_by(tx, &who.into(), at)
+    }
+
+    /// The same, whoever enters it.
+    pub(crate) fn keep_by(
+        self,
+        tx: &mut Tx<'_>,
+        author: &Author,
+        at: chrono::DateTime<chrono::Utc>,
+    ) -> Result<Kept, Error> {
+        let new = self.written_by(author, at)?;
+        Ok(records::append_record(tx, &author.shop, new.kind, &new.subject, new.body, &new.persons, at)?)
     }
 
     /// The document as it is kept: with `entered_by` and `recorded`, and digests in place of personal texts.
-    pub(crate) fn written(
-        mut self,
-        who: &Who,
-        at: chrono::DateTime<chrono::Utc>,
-    ) -> Result<NewRecord, Error> {
+    pub(crate) fn written(self, who: &Who, at: chrono::DateTime<chrono::Utc>) -> Result<NewRecord, Error> {
+        self.written_by(&who.into(), at)
+    }
+
+    fn written_by(mut self, author: &Author, at: chrono::DateTime<chrono::Utc>) -> Result<NewRecord, Error> {
         if let Value::Object(members) = &mut self.body {
-            members.insert(
-                "entered_by".into(),
-                json!({ "member": who.member, "name": who.name, "role": who.role }),
-            );
+            members.insert("entered_by".into(), author.said());
             members.insert("recorded".into(), json!(at));
         }
         self.personal.push("/entered_by/name".into());

@@ -12,7 +12,7 @@ use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::ShopId;
 use crate::core::notices::{Cadence, Quiet};
 use crate::core::paint::Limits;
-use crate::core::words::{DayOfWeek, OdometerUnit, PaperSize};
+use crate::core::words::{DayOfWeek, OdometerUnit, PaperSize, Season};
 use crate::db::people::{self, ShopRow};
 use crate::db::{Conn, Shop, agenda};
 
@@ -73,6 +73,18 @@ pub struct ShopSettings {
     #[serde(default = "six")]
     #[schema(minimum = 1, maximum = 100)]
     pub upkeep_mails_a_year: u32,
+    /// Whether owners are asked to bring the vehicle by for a first look, three weeks after handover.
+    #[serde(default)]
+    pub first_look: bool,
+    /// In which month (1 to 12), on whose first day, owners are told how to care for the vehicle over winter; null: they
+    /// are not. October is usual in the north, April in the south.
+    #[serde(default)]
+    #[schema(minimum = 1, maximum = 12)]
+    pub winter_month: Option<u32>,
+    /// The same in spring.
+    #[serde(default)]
+    #[schema(minimum = 1, maximum = 12)]
+    pub spring_month: Option<u32>,
     /// Beyond which paint readings of a panel draw attention.
     #[serde(default)]
     pub paint_limits: Limits,
@@ -137,6 +149,9 @@ impl ShopSettings {
             quiet_until: eight_in_the_morning(),
             quiet_days: sundays(),
             upkeep_mails_a_year: six(),
+            first_look: false,
+            winter_month: None,
+            spring_month: None,
             paint_limits: Limits::default(),
         }
     }
@@ -154,6 +169,12 @@ impl ShopSettings {
             },
             a_year: self.upkeep_mails_a_year,
         }
+    }
+
+    /// The seasons for which this shop writes, with the month on whose first day each begins.
+    pub(crate) fn seasons(&self) -> impl Iterator<Item = (Season, u32)> + use<> {
+        let months = [(Season::Winter, self.winter_month), (Season::Spring, self.spring_month)];
+        months.into_iter().filter_map(|(season, month)| Some((season, month?)))
     }
 
     /// The settings that a row holds.
@@ -215,6 +236,15 @@ impl ShopSettings {
         if !(1..=100).contains(&self.upkeep_mails_a_year) {
             let why = format!("{} lies outside 1 to 100", self.upkeep_mails_a_year);
             faults.push(Fault::new("/upkeep_mails_a_year", "out_of_range", why));
+        }
+        for (pointer, month) in [("/winter_month", self.winter_month), ("/spring_month", self.spring_month)] {
+            if let Some(month) = month.filter(|month| !(1..=12).contains(month)) {
+                faults.push(Fault::new(pointer, "out_of_range", format!("{month} is no month from 1 to 12")));
+            }
+        }
+        if self.winter_month.is_some() && self.winter_month == self.spring_month {
+            let why = "winter and spring do not begin in one month";
+            faults.push(Fault::new("/spring_month", "out_of_range", why));
         }
         if self.upcoming_days.len() > 10 || self.upcoming_days.iter().any(|days| !(1..=366).contains(days)) {
             faults.push(Fault::new("/upcoming_days", "out_of_range", "up to 10 lead times of 1 to 366 days"));

@@ -1,15 +1,28 @@
 //! Tasks: what a person must do, because the service cannot.
 
-use chrono::{DateTime, Utc};
-use serde::Serialize;
+use std::fs::File;
 
+use chrono::{DateTime, Utc};
+use serde::{Deserialize, Serialize};
+
+use super::assessments::{WarrantyAssessment, answers, cases};
+use super::customers::{CustomerInput, MailChoices};
 use super::dues::{DueCustomer, DueVehicle};
+use super::events::{EventInput, OnPanel, Told as HeardOf, TransferInput};
+use super::odometer::OdometerInput;
 use super::page::{Page, Wanted};
-use super::{App, Error, Who, new_id};
-use crate::core::ids::{CustomerId, MemberId, TaskId, VehicleId};
-use crate::core::words::TaskKind;
+use super::reports::{self, ReportView};
+use super::{App, Error, Who, events, new_id, photo_files, visits};
+use crate::core::access::Action;
+use crate::core::error::{Error as Rule, Fault, all_clear};
+use crate::core::ids::{CustomerId, MemberId, PhotoId, TaskId, VehicleId};
+use crate::core::reports::{DoorRepair, DoorWash, Sold, Told};
+use crate::core::vehicle_events::Elsewhere;
+use crate::core::words::{CustomerKind, DoneBy, TaskKind};
+use crate::db::reports::{self as db_reports, ReportPhotoRow, ReportRow};
 use crate::db::tasks::{self, TaskRow};
-use crate::db::{Conn, Shop, Tx, customers, vehicles};
+use crate::db::{self, Conn, Shop, Tx, customers, vehicles};
+use crate::files::Sort;
 
 /// Something that a person must do from now on.
 pub(crate) struct NewTask {
@@ -25,8 +38,8 @@ pub(crate) struct NewTask {
     pub(crate) text: String,
 }
 
-/// Adds a task, unless the same thing has given rise to one before.
-pub(crate) fn add(tx: &mut Tx<'_>, shop: &Shop, new: NewTask, now: DateTime<Utc>) -> Result<(), Error> {
+/// Adds a task, unless the same thing has given rise to one before; answers the id that it has if it is new.
+pub(crate) fn add(tx: &mut Tx<'_>, shop: &Shop, new: NewTask, now: DateTime<Utc>) -> Result<TaskId, Error> {
     let row = TaskRow {
         id: new_id(),
         key: new.key,
@@ -38,7 +51,8 @@ pub(crate) fn add(tx: &mut Tx<'_>, shop: &Shop, new: NewTask, now: DateTime<Utc>
         done: None,
         version: 1,
     };
-    Ok(tasks::add(tx, shop, &row)?)
+    tasks::add(tx, shop, &row)?;
+    Ok(row.id)
 }
 
 /// A task as it is answered.
@@ -56,6 +70,9 @@ pub struct TaskView {
     pub vehicle: DueVehicle,
     /// What is to be done, in words.
     pub text: String,
+    /// What was told, where an owner or somebody at the vehicle told it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub report: Option<ReportView>,
     /// Since when.
     pub created_at: DateTime<Utc>,
     /// When it was done.
@@ -70,7 +87,10 @@ pub struct TaskView {
 fn view(conn: &mut Conn, shop: &Shop, row: TaskRow) -> Result<TaskView, Error> {
     let customer = row.customer.map(|id| customers::find(conn, shop, id)).transpose()?;
     let vehicle = vehicles::find(conn, shop, row.vehicle)?;
+    let report = db_reports::of_task(conn, shop, row.id)?;
+    let report = report.map(|report| reports::view(conn, shop, report)).transpose()?;
     Ok(TaskView {
+        report,
         id: row.id,
         kind: row.kind,
         phone: customer.as_ref().and_then(|customer| customer.phone.clone()),
@@ -116,4 +136,145 @@ pub fn done(app: &App, who: &Who, id: TaskId) -> Result<TaskView, Error> {
         let row = tasks::find(tx, &who.shop, id)?;
         view(tx, &who.shop, row)
     })
+}
+
+/// What the desk knows beyond what was told, when it confirms it.
+#[derive(Debug, Clone, Default, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct TaskConfirmInput {
+    /// Of a sale: the new owner, where the shop knows them already.
+    #[serde(default)]
+    pub customer_id: Option<CustomerId>,
+    /// Of a sale: or the new owner as a new customer; as the owner named them, unless given.
+    #[serde(default)]
+    pub customer: Option<CustomerInput>,
+    /// Of a wash: what the odometer showed; as it was noted, unless given.
+    #[serde(default)]
+    pub odometer: Option<OdometerInput>,
+}
+
+/// What confirming came to.
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
+pub struct ConfirmedTask {
+    /// The task, done.
+    pub task: TaskView,
+    /// The verdict of each warranty of the vehicle, as of today.
+    pub assessments: Vec<WarrantyAssessment>,
+    /// Counts up with each change.
+    #[serde(skip)]
+    pub version: i64,
+}
+
+/// Confirms what was told: it is entered as what it is, and the task is done, together. A sale counts as told on the day
+/// on which the owner told of it; a wash that was noted at the vehicle, as the owner's.
+pub fn confirm(app: &App, who: &Who, id: TaskId, input: TaskConfirmInput) -> Result<ConfirmedTask, Error> {
+    let (app_in, who, now) = (app.clone(), who.clone(), app.now());
+    app.db.write(move |tx| {
+        let shop = who.shop;
+        let task = tasks::find(tx, &shop, id)?;
+        // Of two who confirm it at once one is first.
+        crate::db::vehicle_events::lock(tx, &shop, task.vehicle)?;
+        let task = tasks::find(tx, &shop, task.id)?;
+        if task.done.is_some() {
+            return Err(Rule::state("task_done", "this task is done").into());
+        }
+        let told = db_reports::of_task(tx, &shop, id)?;
+        let Some(ReportRow { told, reported_at, vehicle, .. }) = told else {
+            return Err(nothing_to_confirm());
+        };
+        let given = input.customer_id.is_some() || input.customer.is_some();
+        if given && !matches!(told, Told::Sold(_)) {
+            return Err(Rule::rule("/customer_id", "no_sale", "only a sale has a new owner").into());
+        }
+        if input.odometer.is_some() && !matches!(told, Told::DoorWash(_)) {
+            return Err(
+                Rule::rule("/odometer", "no_wash", "only a wash is confirmed with an odometer").into()
+            );
+        }
+        match told {
+            Told::Sold(sold) => {
+                who.must(Action::Transfer)?;
+                let sale = sale(sold, input, who.day(reported_at).into())?;
+                events::transferred(tx, &app_in, &who, vehicle, sale, now)?;
+            }
+            Told::DoorWash(DoorWash { on, odometer, .. }) => {
+                let noted = odometer.map(|read| OdometerInput {
+                    value: read.value,
+                    unit: read.unit,
+                    confirmed: false,
+                    replaced: false,
+                });
+                let proof =
+                    "Noted at the vehicle, by the link on its label; confirmed by the shop.".to_owned();
+                let visit = visits::VisitInput {
+                    vehicle_id: vehicle,
+                    on,
+                    odometer: input.odometer.or(noted),
+                    services: vec![visits::ServiceInput::of("maintenance wash".into())],
+                    note: None,
+                    done_by: Some(Elsewhere { kind: DoneBy::Owner, name: None, proof }),
+                };
+                visits::enter(tx, &app_in, &(&who).into(), visit, now)?;
+            }
+            Told::DoorRepair(DoorRepair { on, surface, panel, .. }) => {
+                let repair = EventInput::Repair(OnPanel { on, surface, panel });
+                events::added(tx, &app_in, &who, vehicle, repair, now)?;
+            }
+            Told::Booking(_) | Told::Problem(_) => return Err(nothing_to_confirm()),
+        }
+        tasks::done(tx, &shop, id, now, who.member)?;
+        let assessments = answers(&cases(tx, &shop, vehicle)?, &who, now);
+        let row = tasks::find(tx, &shop, id)?;
+        let task = view(tx, &shop, row)?;
+        Ok(ConfirmedTask { version: task.version, task, assessments })
+    })
+}
+
+fn nothing_to_confirm() -> Error {
+    let detail = "nothing is entered by this task: do what it asks for, and say that it is done";
+    Rule::state("nothing_to_confirm", detail).into()
+}
+
+/// A sale as it is entered: to whom the desk says, else to whom the owner named.
+fn sale(
+    sold: Sold,
+    input: TaskConfirmInput,
+    told: crate::core::calendar::Day,
+) -> Result<TransferInput, Error> {
+    let named = sold.buyer.map(|name| CustomerInput {
+        name,
+        kind: CustomerKind::Owner,
+        email: sold.buyer_email,
+        phone: None,
+        language: None,
+        time_zone: None,
+        mail: MailChoices::default(),
+    });
+    let customer = match input.customer_id {
+        Some(_) => input.customer,
+        None => input.customer.or(named),
+    };
+    if input.customer_id.is_none() && customer.is_none() {
+        let detail = "the owner did not name the buyer: give customer_id or customer";
+        all_clear(vec![Fault::new("/customer_id", "required", detail)])?;
+    }
+    let told = HeardOf::On(told);
+    Ok(TransferInput { on: sold.on, told, customer_id: input.customer_id, customer })
+}
+
+/// A photo that came with a task's report: its row, its open file or that of its thumbnail, and the length of that.
+pub fn open_photo(
+    app: &App,
+    who: &Who,
+    task: TaskId,
+    id: PhotoId,
+    sort: Sort,
+) -> Result<(ReportPhotoRow, File, u64), Error> {
+    let photo = app.db.read(|c| {
+        let report = db_reports::of_task(c, &who.shop, task)?.ok_or(db::Error::NotFound)?;
+        let photos = db_reports::photos(c, &who.shop, report.id)?;
+        photos.into_iter().find(|photo| photo.id == id).ok_or_else(|| Error::from(db::Error::NotFound))
+    })?;
+    let (file, bytes) = photo_files::open(app, photo.digest, sort)?;
+    Ok((photo, file, bytes))
 }

@@ -6,7 +6,7 @@ use serde_json::{Map, Value, json};
 
 use super::page::{Page, Wanted};
 use super::records::Document;
-use super::{App, Error, Who, new_id, patched, shops, wanted_text};
+use super::{App, Error, Who, door_links, new_id, patched, shops, wanted_text};
 use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::fold::{Sought, search_key};
 use crate::core::ids::{CustomerId, VehicleId};
@@ -249,7 +249,7 @@ pub(crate) fn unknown(conn: &mut Conn, shop: &Shop, id: VehicleId) -> Result<Opt
 /// Adds a vehicle to the shop. One that another shop knows by the same VIN is the same vehicle.
 pub fn add(app: &App, who: &Who, input: VehicleInput) -> Result<VehicleView, Error> {
     all_clear(input.faults())?;
-    let (app, who) = (app.clone(), who.clone());
+    let (app, who, door) = (app.clone(), who.clone(), door_links::draw()?);
     app.db.clone().write(move |tx| {
         let shop = who.shop;
         known_owner(tx, &shop, input.customer_id)?;
@@ -262,7 +262,7 @@ pub fn add(app: &App, who: &Who, input: VehicleInput) -> Result<VehicleView, Err
         let unit = shops::settings(tx, &app, &shop)?.odometer_unit;
         let id = vehicles::identify(tx, &app.db.installation(), vin.as_deref(), new_id())?;
         let row = input.row(id, unit, app.now(), 1);
-        vehicles::add(tx, &shop, &row)?;
+        vehicles::add(tx, &shop, &row, &door)?;
         if let Some(customer) = input.customer_id {
             vehicles::give(tx, &shop, new_id(), id, customer, who.day(app.now()), None)?;
         }

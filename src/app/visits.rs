@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value, json};
 
 use super::assessments::{Case, WarrantyAssessment, WarrantyName, answers, cases};
+use super::authors::Author;
 use super::facts::{self, Entered, Entry, NewEvent, day_fault};
 use super::inspections::{self, Inspected};
 use super::odometer::{OdometerInput, OdometerView, TakenOdometer, take_odometer};
@@ -74,6 +75,20 @@ pub struct ServiceInput {
     /// Whether a manager stands for it although it is entered late.
     #[serde(default)]
     pub countersigned: Option<bool>,
+}
+
+impl ServiceInput {
+    /// A service that was done, of which nothing more is said.
+    pub(crate) fn of(service: String) -> Self {
+        Self {
+            service,
+            carried_out: None,
+            finding: None,
+            figures: Figures::default(),
+            inspection: None,
+            countersigned: None,
+        }
+    }
 }
 
 /// A service of a visit as it is answered.
@@ -199,7 +214,7 @@ impl VisitInput {
     }
 
     /// Looks for everything that refuses it; answers what its odometer shows, and what each service measured.
-    fn checked(&self, conn: &mut Conn, who: &Who, now: DateTime<Utc>) -> Result<Checked, Error> {
+    fn checked(&self, conn: &mut Conn, who: &Author, now: DateTime<Utc>) -> Result<Checked, Error> {
         let (shop, vehicle, today) = (&who.shop, self.vehicle_id, who.day(now));
         let known = match unknown(conn, shop, vehicle)? {
             Some(fault) => Err(fault),
@@ -241,68 +256,80 @@ pub fn add(
     }
     let (app_in, who, now) = (app.clone(), who.clone(), app.now());
     if validate_only {
-        return app.db.read(|c| input.checked(c, &who, now)).map(|_| None);
+        return app.db.read(|c| input.checked(c, &(&who).into(), now)).map(|_| None);
     }
     let entered = app.db.write(move |tx| {
-        let (app, shop) = (&app_in, who.shop);
-        if unknown(tx, &shop, input.vehicle_id)?.is_none() {
-            vehicle_events::lock(tx, &shop, input.vehicle_id)?;
-        }
-        let Checked { odometer, inspected } = input.checked(tx, &who, now)?;
-        let on = input.on.date();
-        let visit = VisitRow {
-            id: new_id(),
-            vehicle: input.vehicle_id,
-            on,
-            odometer: odometer.map(|taken| taken.odometer),
-            note: input.note.clone(),
-            done_by: input.done_by,
-            entered_by: who.member,
-            entered_at: now,
-        };
-        visits::add(tx, &shop, &visit)?;
-        let by = visit.done_by.as_ref().map_or(DoneBy::Shop, |elsewhere| elsewhere.kind);
-        let found: Vec<Option<Inspection>> = inspected.iter().map(|one| one.inspection.clone()).collect();
-        let event = |(service, inspected): (ServiceInput, Inspected)| {
-            let mut event = NewEvent::new(
-                on,
-                Happened::Service {
-                    service: service.service,
-                    carried_out: service.carried_out.unwrap_or(true),
-                    finding: service.finding,
-                    figures: inspected.figures,
-                    inspection: inspected.inspection.map(Box::new),
-                    countersigned: service.countersigned,
-                    done_by: by,
-                    imported: false,
-                },
-            );
-            event.odometer = odometer;
-            event.visit = Some(visit.id);
-            event
-        };
-        let mut says = Map::new();
-        says.insert("visit".into(), said(&visit));
-        let entry = Entry {
-            kind: RecordKind::Visit,
-            subject: None,
-            says,
-            personal: PERSONAL.to_vec(),
-            events: input.services.into_iter().zip(inspected).map(event).collect(),
-        };
-        let entered = facts::enter(tx, app, &who, visit.vehicle, entry)?;
-        for (place, inspection) in found.iter().enumerate() {
-            if let Some(inspection) = inspection {
-                inspections::open_remedy(tx, &shop, &visit, place, inspection)?;
-            }
-        }
-        notices::record(tx, &shop, visit.vehicle, Occasion::Visit(visit.id), None, now)?;
-        if by == DoneBy::Shop {
-            appointments::keep(tx, &shop, visit.vehicle, on)?;
-        }
+        let (visit, entered) = enter(tx, &app_in, &(&who).into(), input, now)?;
         answered(tx, &who, now, visit, &entered)
     });
     entered.map(Some)
+}
+
+/// Enters a visit in the caller's transaction, whoever answers for it.
+pub(crate) fn enter(
+    tx: &mut Tx<'_>,
+    app: &App,
+    who: &Author,
+    input: VisitInput,
+    now: DateTime<Utc>,
+) -> Result<(VisitRow, Entered), Error> {
+    let shop = who.shop;
+    if unknown(tx, &shop, input.vehicle_id)?.is_none() {
+        vehicle_events::lock(tx, &shop, input.vehicle_id)?;
+    }
+    let Checked { odometer, inspected } = input.checked(tx, who, now)?;
+    let on = input.on.date();
+    let visit = VisitRow {
+        id: new_id(),
+        vehicle: input.vehicle_id,
+        on,
+        odometer: odometer.map(|taken| taken.odometer),
+        note: input.note.clone(),
+        done_by: input.done_by,
+        entered_by: who.member(),
+        entered_at: now,
+    };
+    visits::add(tx, &shop, &visit)?;
+    let by = visit.done_by.as_ref().map_or(DoneBy::Shop, |elsewhere| elsewhere.kind);
+    let found: Vec<Option<Inspection>> = inspected.iter().map(|one| one.inspection.clone()).collect();
+    let event = |(service, inspected): (ServiceInput, Inspected)| {
+        let mut event = NewEvent::new(
+            on,
+            Happened::Service {
+                service: service.service,
+                carried_out: service.carried_out.unwrap_or(true),
+                finding: service.finding,
+                figures: inspected.figures,
+                inspection: inspected.inspection.map(Box::new),
+                countersigned: service.countersigned,
+                done_by: by,
+                imported: false,
+            },
+        );
+        event.odometer = odometer;
+        event.visit = Some(visit.id);
+        event
+    };
+    let mut says = Map::new();
+    says.insert("visit".into(), said(&visit));
+    let entry = Entry {
+        kind: RecordKind::Visit,
+        subject: None,
+        says,
+        personal: PERSONAL.to_vec(),
+        events: input.services.into_iter().zip(inspected).map(event).collect(),
+    };
+    let entered = facts::enter_by(tx, app, who, visit.vehicle, entry)?;
+    for (place, inspection) in found.iter().enumerate() {
+        if let Some(inspection) = inspection {
+            inspections::open_remedy(tx, &shop, &visit, place, inspection)?;
+        }
+    }
+    notices::record(tx, app, &shop, visit.vehicle, Occasion::Visit(visit.id), None, now)?;
+    if by == DoneBy::Shop {
+        appointments::keep(tx, &shop, visit.vehicle, on)?;
+    }
+    Ok((visit, entered))
 }
 
 /// What a record says of a visit, besides its events.

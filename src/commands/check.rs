@@ -1,5 +1,7 @@
 //! `lustrum check`.
 
+mod mail;
+
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
@@ -10,8 +12,8 @@ use crate::app::documents;
 use crate::app::surroundings::{self, without_password};
 use crate::clock::Clock;
 use crate::config::{Config, Gathered};
-use crate::mail::Mailer;
-use crate::mail::transport::ATTEMPT_LIMIT;
+use crate::core::email::Email;
+use crate::core::error::Fault;
 
 /// Less than this left on a disk is a fault, in MiB.
 const LEAST_FREE_MIB: u64 = 512;
@@ -19,12 +21,21 @@ const LEAST_FREE_MIB: u64 = 512;
 const MOST_SKEW: TimeDelta = TimeDelta::seconds(30);
 
 /// Shows where each setting came from, looks at what the service stands on, and says of each fault how to put it right.
-/// Nothing is changed, and no mail is sent. Exit status 1: there are faults.
+/// Nothing is changed, and no mail is sent unless one is asked for. Exit status 1: there are faults, or the mail that
+/// was asked for was not accepted.
 ///
-/// Example: lustrum check --config /etc/lustrum.toml
+/// Example: lustrum check --config /etc/lustrum.toml --mail you@example.org
 #[derive(Debug, clap::Args)]
 #[command(verbatim_doc_comment)]
-pub(super) struct Args {}
+pub(super) struct Args {
+    /// Send a test mail there, say what the server answered, and list the DNS records that mails need
+    #[arg(long, value_name = "ADDRESS", value_parser = email)]
+    mail: Option<Email>,
+}
+
+fn email(text: &str) -> Result<Email, String> {
+    text.parse().map_err(|fault: Fault| fault.detail)
+}
 
 /// How many faults there are; each finding is told as it is found.
 #[derive(Default)]
@@ -51,7 +62,7 @@ fn note(what: &str, found: impl std::fmt::Display, advice: &str) {
     println!("       {:<14} {advice}", "");
 }
 
-pub(super) fn run(file: Option<&Path>, _: &Args) -> Result<(), Failure> {
+pub(super) fn run(file: Option<&Path>, args: &Args) -> Result<(), Failure> {
     let environment: BTreeMap<String, String> = std::env::vars_os()
         .filter_map(|(name, value)| Some((name.into_string().ok()?, value.into_string().ok()?)))
         .collect();
@@ -63,7 +74,7 @@ pub(super) fn run(file: Option<&Path>, _: &Args) -> Result<(), Failure> {
     println!("\nWhat they lead to");
     let mut findings = Findings::default();
     match Config::read(file, &environment) {
-        Ok(config) => look_around(&config, &mut findings),
+        Ok(config) => look_around(&config, args.mail.as_ref(), &mut findings),
         Err(faults) => {
             for fault in faults {
                 findings.fault("settings", fault, "change the line or the variable that is named");
@@ -77,9 +88,9 @@ pub(super) fn run(file: Option<&Path>, _: &Args) -> Result<(), Failure> {
     }
 }
 
-fn look_around(config: &Config, findings: &mut Findings) {
+fn look_around(config: &Config, to: Option<&Email>, findings: &mut Findings) {
     let drill = database(config, findings);
-    mail(config, drill, findings);
+    mail::look(config, drill, to, findings);
     address(config, findings);
     fonts(config, findings);
     for (what, folder) in folders(config) {
@@ -144,73 +155,6 @@ fn database(config: &Config, findings: &mut Findings) -> bool {
         findings.fault("clock", "LUSTRUM_CLOCK is set, and the database is no drill", "unset it");
     }
     seen.drill
-}
-
-fn mail(config: &Config, drill: bool, findings: &mut Findings) {
-    let shown = without_password(&config.mail);
-    let mailer = match Mailer::read(&config.mail, ATTEMPT_LIMIT) {
-        Ok(mailer) => mailer,
-        Err(fault) => {
-            return findings.fault("mail", format!("{shown}: {}", fault.detail), "change LUSTRUM_MAIL");
-        }
-    };
-    if drill && !mailer.is_local() {
-        let fix = "set LUSTRUM_MAIL to a folder, or to a server on this machine";
-        return findings.fault(
-            "mail",
-            format!("{shown}: the mails of a drill must not leave this machine"),
-            fix,
-        );
-    }
-    let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build();
-    match runtime
-        .map_err(|e| e.to_string())
-        .and_then(|r| r.block_on(mailer.try_out()).map_err(|e| e.to_string()))
-    {
-        Ok(()) => holds("mail", format!("{shown} takes what is handed over")),
-        Err(e) => {
-            findings.fault("mail", format!("{shown}: {e}"), "look at LUSTRUM_MAIL: address, port, log-in");
-        }
-    }
-    signature(config, findings);
-    if !matches!(mailer, Mailer::Smtp(_)) {
-        note(
-            "mail",
-            "mails are put into a folder; nobody gets them",
-            "set LUSTRUM_MAIL to smtp://… to send them",
-        );
-    } else if config.mail_from.ends_with("@localhost") && !mailer.is_local() {
-        let fix = "set LUSTRUM_MAIL_FROM to an address of your own domain";
-        findings.fault("mail", format!("mails come from {}, which others refuse", config.mail_from), fix);
-    }
-}
-
-/// What signs mails, and the record that lets others check it.
-fn signature(config: &Config, findings: &mut Findings) {
-    let Some(settings) = &config.dkim else {
-        let advice = "set LUSTRUM_DKIM_DOMAIN, LUSTRUM_DKIM_SELECTOR and LUSTRUM_DKIM_KEY_FILE: large mail hosts refuse \
-                      what nobody signs";
-        return note("signature", "mails are not signed", advice);
-    };
-    let dkim = match surroundings::dkim(settings) {
-        Ok(dkim) => dkim,
-        Err(fault) => {
-            return findings.fault("signature", fault.detail, "change the file, or LUSTRUM_DKIM_KEY_FILE");
-        }
-    };
-    let from = config.mail_from.rsplit('@').next().unwrap_or_default().to_ascii_lowercase();
-    let domain = settings.domain.to_ascii_lowercase();
-    if from != domain && !from.ends_with(&format!(".{domain}")) {
-        let found = format!("mails come from {from}, and {domain} signs them");
-        return findings.fault(
-            "signature",
-            found,
-            "let LUSTRUM_DKIM_DOMAIN be the domain of LUSTRUM_MAIL_FROM",
-        );
-    }
-    let (name, text) = dkim.record();
-    holds("signature", format!("{domain} signs mails"));
-    note("signature", format!("the DNS of {domain} needs this TXT record: {name}"), text);
 }
 
 fn address(config: &Config, findings: &mut Findings) {

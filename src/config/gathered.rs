@@ -15,6 +15,7 @@ const SETTINGS: &[(&str, &str)] = &[
     ("public_url", "http://127.0.0.1:8080"),
     ("mail", "file:mail"),
     ("mail_from", "lustrum@localhost"),
+    ("mail_return_path", "mail_from"),
     ("dkim_domain", "none"),
     ("dkim_selector", "none"),
     ("dkim_key_file", "none"),

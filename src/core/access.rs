@@ -32,6 +32,8 @@ words! {
         Retract = "retract",
         ManageNotices = "manage_notices",
         ManageAppointments = "manage_appointments",
+        /// Give owners links to their page, and take them back.
+        GiveLinks = "give_links",
 
         ManageShop = "manage_shop",
         ManageMembers = "manage_members",
@@ -80,7 +82,8 @@ pub const fn may(role: Role, action: Action) -> bool {
         | A::CloseVehicle
         | A::Retract
         | A::ManageNotices
-        | A::ManageAppointments => matches!(role, Role::Desk | Role::Manager),
+        | A::ManageAppointments
+        | A::GiveLinks => matches!(role, Role::Desk | Role::Manager),
         A::ManageShop
         | A::ManageMembers
         | A::ManageProducts

@@ -362,9 +362,15 @@ pub fn day_begins(day: Day, zone: Tz) -> DateTime<Utc> {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Moment(pub DateTime<Utc>);
 
+impl fmt::Display for Moment {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        out.write_str(&self.0.to_rfc3339_opts(chrono::SecondsFormat::AutoSi, true))
+    }
+}
+
 impl Serialize for Moment {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
-        to.serialize_str(&self.0.to_rfc3339_opts(chrono::SecondsFormat::AutoSi, true))
+        to.collect_str(self)
     }
 }
 

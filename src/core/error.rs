@@ -93,6 +93,13 @@ pub enum Error {
     Forbidden(String),
     /// No such thing, or not this shop's: the two cannot be told apart.
     NotFound,
+    /// It was there and is no more.
+    Gone {
+        /// The word of the interface.
+        code: &'static str,
+        /// One sentence.
+        detail: &'static str,
+    },
     /// What was given does not have the described shape.
     Malformed(Vec<Fault>),
     /// What was given has the right shape, but a rule refuses it.
@@ -134,6 +141,11 @@ impl Error {
     /// One broken rule.
     pub fn rule(pointer: impl Into<String>, code: &'static str, detail: impl Into<String>) -> Self {
         Self::rules(vec![Fault::new(pointer, code, detail)])
+    }
+
+    /// It was there and is no more.
+    pub fn gone(code: &'static str, detail: &'static str) -> Self {
+        Self::Gone { code, detail }
     }
 
     /// Not in this state, with nothing more to say than one sentence.

@@ -193,6 +193,10 @@ ids! {
     MarkId, "mark";
     /// Paint readings of a panel.
     PaintReadingId, "paint reading";
+    /// A link that was given to an owner.
+    LinkId, "link";
+    /// What an owner, or somebody at a vehicle, told the shop.
+    ReportId, "report";
     /// A mail message; several notices can share one.
     MessageId, "message";
 }

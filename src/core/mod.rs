@@ -36,6 +36,7 @@ pub mod photos;
 pub mod pictures;
 pub mod plate;
 pub mod record;
+pub mod reports;
 pub mod sample;
 pub mod sheet;
 pub mod signatures;

@@ -89,7 +89,7 @@ pub fn faults(stages: &[PlannedStage]) -> Vec<Fault> {
         let rh = RelativeHumidity::new(stage.rh_pct);
         faults.extend(rh.err().map(|fault| fault.within(&format!("/{i}/rh_pct"))));
         if stage.until < stage.from {
-            let detail = format!("a stage that begins at {} cannot end at {}", stage.from.0, stage.until.0);
+            let detail = format!("a stage that begins at {} cannot end at {}", stage.from, stage.until);
             faults.push(Fault::new(format!("/{i}/until"), "upside_down", detail));
         }
         if stage.panels.as_ref().is_some_and(Vec::is_empty) {

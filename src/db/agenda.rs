@@ -5,10 +5,11 @@ use chrono::{DateTime, NaiveDate, Utc};
 use diesel::prelude::*;
 
 use super::error::Error;
-use super::schema::{dues, ownerships, warranties};
+use super::schema::{dues, ownerships, verdicts, warranties};
 use super::scope::{Installation, Shop};
 use super::types::{At, Uid};
 use super::{Conn, Tx};
+use crate::core::assess::State;
 use crate::core::calendar::Day;
 use crate::core::ids::{CustomerId, VehicleId, WarrantyId};
 use crate::core::notices::Lookout;
@@ -66,7 +67,7 @@ pub fn to_plan(conn: &mut Conn, _: &Installation, limit: i64) -> Result<Vec<Item
 }
 
 /// The warranties that are not void and have a due that is asked for, or closes, on one of the days of a lookout, be it
-/// by the calendar or by the distance that is expected.
+/// by the calendar or by the distance that is expected; or whose cover ends on one.
 pub fn with_dues(conn: &mut Conn, _: &Installation, lookout: &Lookout) -> Result<Vec<Item>, Error> {
     let mut found = std::collections::BTreeMap::new();
     let asked = lookout.due.iter().map(|run| (true, run));
@@ -93,7 +94,46 @@ pub fn with_dues(conn: &mut Conn, _: &Installation, lookout: &Lookout) -> Result
             found.insert((row.1, row.2), row);
         }
     }
+    for (first, last) in &lookout.ends {
+        let ending = verdicts::table
+            .inner_join(warranties::table.on(warranties::id.eq(verdicts::warranty_id)))
+            .filter(warranties::voided_at.is_null())
+            .filter(verdicts::state.ne(State::Ended.to_string()))
+            .filter(verdicts::last_day.between(first.date(), last.date()))
+            .select(FOUND)
+            .distinct();
+        for row in ending.load::<Found>(conn.multi())? {
+            found.insert((row.1, row.2), row);
+        }
+    }
     Ok(items(found.into_values().collect()))
+}
+
+/// The vehicles of a shop of which something is covered, each with one warranty under which it is, in the order of
+/// their ids, after `after`; at most `limit`.
+pub fn covered(
+    conn: &mut Conn,
+    scope: &Shop,
+    after: Option<VehicleId>,
+    limit: i64,
+) -> Result<Vec<Item>, Error> {
+    let live = verdicts::table
+        .filter(verdicts::state.ne(State::Ended.to_string()))
+        .filter(verdicts::warranty_id.eq(warranties::id));
+    let mut query = warranties::table
+        .filter(warranties::shop_id.eq(Uid::of(scope.id())))
+        .filter(warranties::voided_at.is_null())
+        .filter(diesel::dsl::exists(live))
+        .select(FOUND)
+        .into_boxed();
+    if let Some(after) = after {
+        query = query.filter(warranties::vehicle_id.gt(Uid::of(after)));
+    }
+    let rows =
+        query.order((warranties::vehicle_id, warranties::id)).limit(limit).load::<Found>(conn.multi())?;
+    let mut items = items(rows);
+    items.dedup_by_key(|item| item.vehicle);
+    Ok(items)
 }
 
 /// The warranties that are not void, after the one at `after`, by id; at most `limit`.

@@ -242,6 +242,16 @@ pub fn bookings(
         .collect()
 }
 
+/// Whether the vehicle is booked for a moment after `at`.
+pub fn coming(conn: &mut Conn, scope: &Shop, vehicle: VehicleId, at: DateTime<Utc>) -> Result<bool, Error> {
+    let found = appointments::table
+        .filter(appointments::shop_id.eq(Uid::of(scope.id())))
+        .filter(appointments::vehicle_id.eq(Uid::of(vehicle)))
+        .filter(appointments::state.eq(Word(AppointmentState::Booked)))
+        .filter(appointments::at.gt(At(at)));
+    Ok(diesel::select(diesel::dsl::exists(found)).get_result(conn.multi())?)
+}
+
 /// What was booked, in all shops, for a day before this one and is neither kept nor cancelled; at most `limit`.
 pub fn gone_by(
     conn: &mut Conn,

@@ -28,6 +28,10 @@ const WRITER_QUEUE: usize = 1024;
 const SQLITE_PRAGMAS: &str = "PRAGMA busy_timeout = 5000; PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; \
      PRAGMA foreign_keys = ON;";
 
+/// What the writer keeps in memory at most, 256 MB of pages: a large import touches more of the indices than the usual
+/// 2 MB hold, and would write and read them over and over. Of a statement that can fail, what was before stays in memory, too.
+const SQLITE_WRITER: &str = "PRAGMA cache_size = -262144; PRAGMA temp_store = MEMORY;";
+
 const POSTGRES_SETTINGS: &str = "SET lock_timeout = '10s'; SET statement_timeout = '60s'; SET timezone = 'UTC'; SET client_min_messages = warning;";
 
 /// A connection to the one.
@@ -217,9 +221,8 @@ impl Manager {
                 let mut c =
                     diesel::SqliteConnection::establish(path).map_err(|e| cannot(&format!("{path}: {e}")))?;
                 c.batch_execute(SQLITE_PRAGMAS).map_err(|e| cannot(&e))?;
-                if self.read_only {
-                    c.batch_execute("PRAGMA query_only = ON;").map_err(|e| cannot(&e))?;
-                }
+                let more = if self.read_only { "PRAGMA query_only = ON;" } else { SQLITE_WRITER };
+                c.batch_execute(more).map_err(|e| cannot(&e))?;
                 Ok(Multi::Sqlite(c))
             }
             Location::Postgres(url) => {

@@ -278,6 +278,14 @@ pub fn settle(
     Ok(changed == 1)
 }
 
+/// What a notice is about is from now on told without what only its mail may say.
+pub fn tell_no_more(tx: &mut Tx<'_>, scope: &Shop, id: NoticeId, about: About) -> Result<(), Error> {
+    diesel::update(notices::table.find(Uid::of(id)).filter(notices::shop_id.eq(Uid::of(scope.id()))))
+        .set(notices::about.eq(Json(about)))
+        .execute(tx.multi())?;
+    Ok(())
+}
+
 /// The notices that a message carries, in the order in which they were planned.
 pub fn carried_by(conn: &mut Conn, scope: &Shop, message: MessageId) -> Result<Vec<NoticeRow>, Error> {
     let rows = notices::table
@@ -339,11 +347,13 @@ type Listed = (
     Option<(String, Option<At>, i32, Option<String>)>,
 );
 
-/// The shop's notices in these states (all where none is given), newest first, after the one with id `after`.
+/// The shop's notices in these states (all where none is given), newest first, after the one with id `after`; only one
+/// of them where it is named.
 pub fn list(
     conn: &mut Conn,
     scope: &Shop,
     states: &[NoticeState],
+    only: Option<NoticeId>,
     after: Option<NoticeId>,
     limit: i64,
 ) -> Result<Vec<ListedNotice>, Error> {
@@ -368,6 +378,9 @@ pub fn list(
     if !states.is_empty() {
         let states: Vec<Word<NoticeState>> = states.iter().copied().map(Word).collect();
         query = query.filter(notices::state.eq_any(states));
+    }
+    if let Some(only) = only {
+        query = query.filter(notices::id.eq(Uid::of(only)));
     }
     if let Some(after) = after {
         query = query.filter(notices::id.lt(Uid::of(after)));

@@ -66,6 +66,16 @@ pub fn add(tx: &mut Tx<'_>, scope: &Shop, message: &NewMessage) -> Result<(), Er
     Ok(())
 }
 
+/// The bytes of a message.
+pub fn bytes(conn: &mut Conn, scope: &Shop, id: MessageId) -> Result<Vec<u8>, Error> {
+    let found = messages::table
+        .find(Uid::of(id))
+        .filter(messages::shop_id.eq(Uid::of(scope.id())))
+        .select(messages::bytes)
+        .first::<Vec<u8>>(conn.multi())?;
+    Ok(found)
+}
+
 /// Messages that may be taken at `at`: those whose time has come, and those whose taker was not heard of in time.
 pub fn to_take(
     conn: &mut Conn,

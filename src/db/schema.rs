@@ -161,6 +161,7 @@ diesel::table! {
         search_key -> Text,
         created_at -> Text,
         version -> BigInt,
+        door_code -> Binary,
     }
 }
 
@@ -219,7 +220,7 @@ diesel::table! {
         instead_of -> Nullable<Uid>,
         retracts -> Nullable<Uid>,
         visit_id -> Nullable<Uid>,
-        entered_by -> Uid,
+        entered_by -> Nullable<Uid>,
         record_seq -> BigInt,
     }
 }
@@ -237,7 +238,7 @@ diesel::table! {
         odometer_unit -> Nullable<Text>,
         note -> Nullable<Text>,
         done_by -> Nullable<Text>,
-        entered_by -> Uid,
+        entered_by -> Nullable<Uid>,
         entered_at -> Text,
     }
 }
@@ -832,6 +833,58 @@ diesel::table! {
     }
 }
 
+diesel::table! {
+    use diesel::sql_types::*;
+    use super::super::types::sql::Uid;
+
+    links (id) {
+        id -> Uid,
+        shop_id -> Uid,
+        customer_id -> Uid,
+        purpose -> Text,
+        hash -> Binary,
+        vehicle_id -> Nullable<Uid>,
+        says -> Nullable<Text>,
+        made_at -> Text,
+        expires_at -> Text,
+        last_used_at -> Nullable<Text>,
+        used_at -> Nullable<Text>,
+        revoked_at -> Nullable<Text>,
+    }
+}
+
+diesel::table! {
+    use diesel::sql_types::*;
+    use super::super::types::sql::Uid;
+
+    reports (id) {
+        id -> Uid,
+        shop_id -> Uid,
+        vehicle_id -> Uid,
+        customer_id -> Nullable<Uid>,
+        business_key -> Text,
+        says -> Text,
+        reported_at -> Text,
+        task_id -> Uid,
+        record_seq -> BigInt,
+    }
+}
+
+diesel::table! {
+    use diesel::sql_types::*;
+    use super::super::types::sql::Uid;
+
+    report_photos (id) {
+        id -> Uid,
+        report_id -> Uid,
+        digest -> Binary,
+        media_type -> Text,
+        bytes -> BigInt,
+        width_px -> Integer,
+        height_px -> Integer,
+    }
+}
+
 diesel::allow_tables_to_appear_in_same_query!(
     settings,
     keys,
@@ -882,4 +935,7 @@ diesel::allow_tables_to_appear_in_same_query!(
     paint_readings,
     signatures,
     imports,
+    links,
+    reports,
+    report_photos,
 );

@@ -29,8 +29,8 @@ pub struct EventRow {
     pub odometer: Option<Odometer>,
     /// The visit on which it happened.
     pub visit: Option<VisitId>,
-    /// Who entered it.
-    pub entered_by: MemberId,
+    /// Who entered it; none: the owner, by their link, as its record says.
+    pub entered_by: Option<MemberId>,
     /// The record that it stands in.
     pub record_seq: i64,
 }
@@ -52,7 +52,7 @@ struct Row {
     instead_of: Option<Uid>,
     retracts: Option<Uid>,
     visit_id: Option<Uid>,
-    entered_by: Uid,
+    entered_by: Option<Uid>,
     record_seq: i64,
 }
 
@@ -74,7 +74,7 @@ impl Row {
             instead_of: event.instead_of.map(Uid::of),
             retracts: event.happened.retracts().map(Uid::of),
             visit_id: row.visit.map(Uid::of),
-            entered_by: Uid::of(row.entered_by),
+            entered_by: row.entered_by.map(Uid::of),
             record_seq: row.record_seq,
         }
     }
@@ -89,7 +89,7 @@ impl TryFrom<Row> for EventRow {
             position: row.position,
             odometer: super::odometer(row.odometer_value, row.odometer_unit.map(|unit| unit.0))?,
             visit: row.visit_id.map(Uid::id),
-            entered_by: row.entered_by.id(),
+            entered_by: row.entered_by.map(Uid::id),
             record_seq: row.record_seq,
             event: VehicleEvent {
                 id: row.id.id(),

@@ -10,8 +10,8 @@ use diesel::prelude::*;
 use super::backend::both;
 use super::error::Error;
 use super::schema::{
-    answers, appointments, dues, facts, imports, jobs, notices, ownerships, shop_vehicles, tasks,
-    vehicle_events, vehicles, visits, warranties,
+    answers, appointments, dues, facts, imports, jobs, links, notices, ownerships, reports, shop_vehicles,
+    tasks, vehicle_events, vehicles, visits, warranties,
 };
 use super::scope::{Installation, Shop};
 use super::search::{self, Among};
@@ -198,8 +198,12 @@ pub fn join(
         notices,
         appointments,
         tasks,
-        answers
+        answers,
+        reports
     );
+    diesel::update(links::table.filter(links::shop_id.eq(shop)).filter(links::vehicle_id.eq(Some(was))))
+        .set(links::vehicle_id.eq(Some(now)))
+        .execute(tx.multi())?;
     let entered = vehicles::table
         .filter(vehicles::id.eq_any([was, now]))
         .select(diesel::dsl::max(vehicles::last_recorded))
@@ -216,10 +220,40 @@ pub fn name(tx: &mut Tx<'_>, _: &Installation, id: VehicleId, vin: &str) -> Resu
     Ok(())
 }
 
+/// What stands in the link on the label in a vehicle's door frame: 128 random bits.
+pub type DoorCode = [u8; 16];
+
 /// Adds the shop's view of a vehicle.
-pub fn add(tx: &mut Tx<'_>, scope: &Shop, row: &VehicleRow) -> Result<(), Error> {
-    diesel::insert_into(shop_vehicles::table).values(Row::of(scope, row)).execute(tx.multi())?;
+pub fn add(tx: &mut Tx<'_>, scope: &Shop, row: &VehicleRow, door: &DoorCode) -> Result<(), Error> {
+    diesel::insert_into(shop_vehicles::table)
+        .values((Row::of(scope, row), shop_vehicles::door_code.eq(door.as_slice())))
+        .execute(tx.multi())?;
     Ok(())
+}
+
+/// What stands in the link on a vehicle's label.
+pub fn door_code(conn: &mut Conn, scope: &Shop, id: VehicleId) -> Result<Vec<u8>, Error> {
+    Ok(shop_vehicles::table
+        .find((Uid::of(scope.id()), Uid::of(id)))
+        .select(shop_vehicles::door_code)
+        .first(conn.multi())?)
+}
+
+/// Another code stands in a vehicle's link from now on: labels with the old one lead nowhere.
+pub fn set_door_code(tx: &mut Tx<'_>, scope: &Shop, id: VehicleId, door: &DoorCode) -> Result<(), Error> {
+    diesel::update(shop_vehicles::table.find((Uid::of(scope.id()), Uid::of(id))))
+        .set(shop_vehicles::door_code.eq(door.as_slice()))
+        .execute(tx.multi())?;
+    Ok(())
+}
+
+/// The vehicle with this code on its label, and whose view of it.
+pub fn by_door(conn: &mut Conn, _: &Installation, door: &[u8]) -> Result<(Shop, VehicleId), Error> {
+    let (shop, vehicle) = shop_vehicles::table
+        .filter(shop_vehicles::door_code.eq(door))
+        .select((shop_vehicles::shop_id, shop_vehicles::vehicle_id))
+        .first::<(Uid, Uid)>(conn.multi())?;
+    Ok((Shop::seen(shop.id()), vehicle.id()))
 }
 
 /// Changes the shop's view when it is still of its version; false when somebody else was there first.

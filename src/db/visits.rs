@@ -28,8 +28,8 @@ pub struct VisitRow {
     pub note: Option<String>,
     /// Who did it, where it was not this shop.
     pub done_by: Option<Elsewhere>,
-    /// Who entered it.
-    pub entered_by: MemberId,
+    /// Who entered it; none: the owner, by their link, as its record says.
+    pub entered_by: Option<MemberId>,
     /// When it was entered.
     pub entered_at: DateTime<Utc>,
 }
@@ -45,7 +45,7 @@ struct Row {
     odometer_unit: Option<Word<OdometerUnit>>,
     note: Option<String>,
     done_by: Option<Json<Elsewhere>>,
-    entered_by: Uid,
+    entered_by: Option<Uid>,
     entered_at: At,
 }
 
@@ -60,7 +60,7 @@ impl TryFrom<Row> for VisitRow {
             odometer: super::odometer(row.odometer_value, row.odometer_unit.map(|unit| unit.0))?,
             note: row.note,
             done_by: row.done_by.map(|by| by.0),
-            entered_by: row.entered_by.id(),
+            entered_by: row.entered_by.map(Uid::id),
             entered_at: row.entered_at.0,
         })
     }
@@ -77,7 +77,7 @@ pub fn add(tx: &mut Tx<'_>, scope: &Shop, row: &VisitRow) -> Result<(), Error> {
         odometer_unit: row.odometer.map(|read| Word(read.unit())),
         note: row.note.clone(),
         done_by: row.done_by.clone().map(Json),
-        entered_by: Uid::of(row.entered_by),
+        entered_by: row.entered_by.map(Uid::of),
         entered_at: At(row.entered_at),
     };
     diesel::insert_into(visits::table).values(values).execute(tx.multi())?;

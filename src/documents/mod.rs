@@ -1,9 +1,10 @@
-//! Documents on paper: PDF from values. The same values give the same bytes, whenever and wherever they are printed.
+//! Documents: calendars, and PDF from values. The same values give the same bytes, whenever and wherever they are printed.
 //!
 //! What a document says is put together as a [`Paper`](paper::Paper), in the words of a language; the
 //! [`Press`](press::Press) sets it by a template. The template holds no text, and takes values as data: what a customer
 //! is called can mean nothing to it.
 
+pub mod calendar;
 pub mod certificate;
 pub mod dispute_file;
 pub mod door_label;

@@ -56,7 +56,15 @@ pub(super) const TITLES: &[(u16, &str, &str)] = &[
     (409, "job_handed_over", STATE),
     (409, "job_falls_short", STATE),
     (409, "warranty_void", STATE),
+    (409, "notice_not_planned", STATE),
+    (409, "notice_on_its_way", STATE),
+    (409, "notice_private", STATE),
     (409, "photo_in_use", STATE),
+    (409, "task_done", STATE),
+    (409, "nothing_to_confirm", STATE),
+    (410, "link_used", GONE),
+    (410, "link_revoked", GONE),
+    (410, "link_expired", GONE),
     (412, "precondition_failed", "It was changed in between"),
     (413, "too_large", "The request is too large"),
     (415, "unsupported_media_type", "A body of this type is not taken here"),
@@ -74,6 +82,9 @@ pub(super) const TITLES: &[(u16, &str, &str)] = &[
 
 /// The title of whatever is not in the state that a request asks for.
 const STATE: &str = "Not in this state";
+
+/// The title of whatever was there and is no more.
+const GONE: &str = "It is no longer there";
 
 fn title(code: &str) -> &'static str {
     TITLES.iter().find(|(_, known, _)| *known == code).map_or(STATE, |(.., title)| title)
@@ -201,6 +212,7 @@ impl From<Rule> for Problem {
             ),
             Rule::Forbidden(detail) => Self::new(StatusCode::FORBIDDEN, "forbidden", detail),
             Rule::NotFound => Self::not_found(),
+            Rule::Gone { code, detail } => Self::new(StatusCode::GONE, code, detail),
             Rule::Malformed(faults) => Self::malformed(&faults),
             Rule::Refused { code, detail, faults, more } => {
                 let mut problem = Self::new(StatusCode::UNPROCESSABLE_ENTITY, code, detail);

@@ -7,12 +7,12 @@ use actix_web::dev::{ServiceRequest, ServiceResponse};
 use actix_web::http::header::{self, HeaderName, HeaderValue};
 use actix_web::http::{Method, StatusCode};
 use actix_web::middleware::Next;
-use actix_web::{Error, HttpResponse, ResponseError as _, web};
+use actix_web::{Error, HttpRequest, HttpResponse, ResponseError as _, web};
 use futures_util::FutureExt as _;
 use tracing::Instrument as _;
 
 use super::error::Problem;
-use super::{Service, accept, limits};
+use super::{Service, accept, limits, pages};
 
 /// The header that carries the id under which the log tells of a request.
 const REQUEST_ID: HeaderName = HeaderName::from_static("x-request-id");
@@ -27,7 +27,8 @@ pub(super) async fn around<B: MessageBody + 'static>(
     let path = request.path().to_owned();
     let if_none_match = request.headers().get(header::IF_NONE_MATCH).cloned();
     let unacceptable = path.starts_with("/v1") && !accept::takes(request.headers(), offered(&path));
-    let span = tracing::info_span!("request", %id, %method, %path);
+    let told = pages::problems::without_secret(&path);
+    let span = tracing::info_span!("request", %id, %method, path = %told);
 
     let too_many =
         request.app_data::<web::Data<Service>>().and_then(|service| service.limits.address(&request).err());
@@ -46,7 +47,7 @@ pub(super) async fn around<B: MessageBody + 'static>(
         }
     };
     let (request, response) = answered.into_parts();
-    let mut response = as_problem(response, &id, &span);
+    let mut response = as_problem(response, &request, &id, &span);
     if matches!(method, Method::GET | Method::HEAD) && response.status() == StatusCode::OK {
         response = unless_known(response, if_none_match.as_ref());
     }
@@ -63,24 +64,33 @@ pub(super) async fn around<B: MessageBody + 'static>(
 }
 
 /// Whatever went wrong, by us or by the framework, leaves as a problem document; its cause goes to the log, once.
-fn as_problem(response: HttpResponse, id: &str, span: &tracing::Span) -> HttpResponse {
-    if response.status().as_u16() < 400 {
+fn as_problem(response: HttpResponse, request: &HttpRequest, id: &str, span: &tracing::Span) -> HttpResponse {
+    let known = response.extensions().get::<Problem>().cloned();
+    // A page that says itself what is wrong with a form is a page.
+    let a_page = known.is_none() && response.headers().get(header::CONTENT_TYPE).is_some_and(is_html);
+    if response.status().as_u16() < 400 || a_page {
         return response;
     }
-    let known = response.extensions().get::<Problem>().cloned();
     let problem = known.unwrap_or_else(|| Problem::of_status(response.status()));
     if let Some(cause) = &problem.cause {
         span.in_scope(|| tracing::error!(code = problem.code, %cause, "failed"));
     }
-    let mut answer = HttpResponse::build(problem.status)
-        .content_type("application/problem+json")
-        .body(problem.document(id).to_string());
+    let page = pages::problems::page(&problem, request.path(), request.headers(), id);
+    let mut answer = page.unwrap_or_else(|| {
+        HttpResponse::build(problem.status)
+            .content_type("application/problem+json")
+            .body(problem.document(id).to_string())
+    });
     for (name, value) in response.headers() {
         if name != header::CONTENT_TYPE && name != header::CONTENT_LENGTH {
             answer.headers_mut().insert(name.clone(), value.clone());
         }
     }
     answer
+}
+
+fn is_html(kind: &HeaderValue) -> bool {
+    kind.as_bytes().starts_with(b"text/html")
 }
 
 /// 304 when the client already has this.
@@ -106,6 +116,7 @@ fn offered(path: &str) -> &'static [&'static str] {
         ("thumbnail", _) => &["image/jpeg"],
         (_, Some((_, "svg"))) => &["image/svg+xml"],
         (_, Some((_, "pdf"))) => &["application/pdf"],
+        (_, Some((_, "ics"))) => &["text/calendar"],
         (_, Some((_, "jws"))) => &["application/jose"],
         _ => &["application/json", "application/problem+json"],
     }

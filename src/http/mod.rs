@@ -26,10 +26,7 @@ use actix_web::{App as Actix, HttpRequest, HttpServer, guard, web};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
 use self::api::{
-    accreditations, addenda, answers, appointments, batches, bounces, calc, certificates, checks, climate,
-    coats, corrections, cure, customers, documents, drawings, dues, eligibility, events, exports, health,
-    imports, jobs, marks, members, notices, packages, paint_readings, passes, photos, products, sessions,
-    shop, signatures, steps, tasks, terms, vehicles, visit_photos, visits, warranties,
+    accreditations, addenda, answers, appointments, batches, bounces, calc, calendars, certificates, checks, climate, coats, corrections, cure, customers, documents, drawings, dues, eligibility, events, exports, health, imports, jobs, links, marks, members, notices, packages, paint_readings, passes, photos, products, sessions, shop, signatures, steps, tasks, terms, vehicles, visit_photos, visits, warranties,
 };
 use self::auth::Access;
 use self::error::Problem;
@@ -38,9 +35,9 @@ use self::pictures::Places;
 use crate::app::{App, Error};
 use crate::core::access::Action::{
     AddBatch, AddCustomer, AddVehicle, CancelJob, ChangeCustomer, ChangeVehicle, Countersign, Export, Extend,
-    HandOver, Import, LogReading, LogVisit, LogWork, ManageAccreditations, ManageAppointments, ManageMembers,
-    ManageNotices, ManagePackages, ManageProducts, ManageShop, ManageTerms, Pass, Read, Retract, SignOff,
-    Transfer, VoidWarranty, Waive,
+    GiveLinks, HandOver, Import, LogReading, LogVisit, LogWork, ManageAccreditations, ManageAppointments,
+    ManageMembers, ManageNotices, ManagePackages, ManageProducts, ManageShop, ManageTerms, Pass, Read,
+    Retract, SignOff, Transfer, VoidWarranty, Waive,
 };
 
 /// One line of the route table.
@@ -112,6 +109,7 @@ routes! {
     }
     "/v1/vehicles" { GET vehicles::list, Read; POST vehicles::add, AddVehicle; }
     "/v1/vehicles/{id}" { GET vehicles::find, Read; PATCH vehicles::change, ChangeVehicle; }
+    "/v1/vehicles/{id}/door-link" { GET links::door, Read; POST links::renew_door, ChangeVehicle; }
     "/v1/vehicles/{id}/history" { GET events::history, Read; }
     "/v1/vehicles/{id}/history.pdf" { GET documents::vehicle_history, Read; }
     "/v1/vehicles/{id}/dispute-file.pdf" { GET documents::dispute_file, Read; }
@@ -131,6 +129,7 @@ routes! {
     "/v1/jobs/{id}/marks" { GET marks::list, Read; POST marks::add, LogWork; }
     "/v1/jobs/{id}/marks/{row}" { GET marks::find, Read; PATCH marks::change, LogWork; DELETE marks::remove, LogWork; }
     "/v1/jobs/{id}/climate.svg" { GET drawings::climate, Read; }
+    "/v1/jobs/{id}/cure.svg" { GET drawings::cure, Read; }
     "/v1/jobs/{id}/panels.svg" { GET drawings::panels, Read; }
     "/v1/jobs/{id}/winter-card.pdf" { GET documents::winter_card, Read; }
     "/v1/jobs/{id}/sheet.pdf" { GET documents::job_sheet, Read; }
@@ -167,6 +166,7 @@ routes! {
     "/v1/warranties/{id}/history.pdf" { GET documents::warranty_history, Read; }
     "/v1/warranties/{id}/assessment" { GET warranties::assessment, Read; }
     "/v1/warranties/{id}/dues" { GET warranties::dues, Read; }
+    "/v1/warranties/{id}/calendar.ics" { GET calendars::of_warranty, Read; }
     "/v1/warranties/{id}/cover.svg" { GET drawings::cover, Read; }
     "/v1/warranties/{id}/waivers" { POST warranties::waive, Waive; }
     "/v1/warranties/{id}/extensions" { POST warranties::extend, Extend; }
@@ -184,13 +184,25 @@ routes! {
     "/v1/calc" { POST calc::work_out, Read; }
     "/v1/notices" { GET notices::list, Read; }
     "/v1/notices/bounces" { POST bounces::take, ManageNotices; }
+    "/v1/notices/{id}" { GET notices::find, Read; }
+    "/v1/notices/{id}/preview" { GET notices::preview, Read; }
+    "/v1/notices/{id}/cancel" { POST notices::cancel, ManageNotices; }
+    "/v1/notices/{id}/resend" { POST notices::resend, ManageNotices; }
     "/v1/imports" { POST imports::take, Import; }
     "/v1/exports/{kind}" { GET exports::write, Export; }
     "/v1/appointments" { GET appointments::list, Read; POST appointments::add, ManageAppointments; }
+    "/v1/appointments/calendar.ics" { GET calendars::of_shop, Read; }
+    "/v1/appointments/calendar-link" { POST calendars::link, ManageAppointments; }
+    "/v1/appointments/calendar-link/revoke" { POST calendars::unlink, ManageAppointments; }
     "/v1/appointments/{id}" { GET appointments::find, Read; PATCH appointments::change, ManageAppointments; }
     "/v1/tasks" { GET tasks::list, Read; }
     "/v1/tasks/{id}" { GET tasks::find, Read; }
     "/v1/tasks/{id}/done" { POST tasks::done, ManageNotices; }
+    "/v1/tasks/{id}/confirm" { POST tasks::confirm, ManageNotices; }
+    "/v1/tasks/{id}/photos/{row}/file" { GET tasks::photo, Read; }
+    "/v1/tasks/{id}/photos/{row}/thumbnail" { GET tasks::photo_thumbnail, Read; }
+    "/v1/customers/{id}/links" { POST links::give, GiveLinks; }
+    "/v1/customers/{id}/links/revoke" { POST links::revoke, GiveLinks; }
     "/v1/customers/{id}" { GET customers::find, Read; PATCH customers::change, ChangeCustomer; }
 }
 
@@ -215,7 +227,17 @@ pages! {
     "/docs" { GET pages::docs::contents; }
     "/docs/{name}" { GET pages::docs::page; }
     "/docs/assets/{name}" { GET pages::asset; }
+    "/my/{token}" { GET pages::owner::page; }
+    "/my/{token}/calendar.ics" { GET api::calendars::of_owner; }
+    "/my/{token}/choices" { POST pages::owner::choose; }
+    "/my/{token}/vehicles/{vehicle}/booking" { POST pages::owner::wish_booking; }
+    "/my/{token}/vehicles/{vehicle}/wash" { POST pages::owner::wash; }
+    "/my/{token}/vehicles/{vehicle}/problem" { POST pages::owner::report_problem; }
+    "/my/{token}/vehicles/{vehicle}/sold" { POST pages::owner::say_sold; }
+    "/confirm/{token}" { GET pages::confirm::page; POST pages::confirm::bind; }
+    "/door/{token}" { GET pages::door::page; POST pages::door::note; }
     "/unsubscribe/{token}" { GET pages::mail_choices::page; POST pages::mail_choices::choose; }
+    "/calendar/{token}" { GET api::calendars::feed; }
     "/verify/{code}" { GET pages::verification::page; }
 }
 

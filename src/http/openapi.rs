@@ -10,10 +10,7 @@ use utoipa::{Modify, OpenApi, ToSchema};
 
 use super::answer::{self, Answer};
 use super::api::{
-    accreditations, addenda, answers, appointments, batches, bounces, calc, certificates, checks, climate,
-    coats, corrections, cure, customers, documents, drawings, dues, eligibility, events, exports, health,
-    imports, jobs, marks, members, notices, packages, paint_readings, passes, photos, products, sessions,
-    shop, signatures, steps, tasks, terms, vehicles, visit_photos, visits, warranties,
+    accreditations, addenda, answers, appointments, batches, bounces, calc, calendars, certificates, checks, climate, coats, corrections, cure, customers, documents, drawings, dues, eligibility, events, exports, health, imports, jobs, links, marks, members, notices, packages, paint_readings, passes, photos, products, sessions, shop, signatures, steps, tasks, terms, vehicles, visit_photos, visits, warranties,
 };
 use super::auth::Access;
 use super::error::Problem;
@@ -93,10 +90,14 @@ struct ProblemFault {
         visits::list, visits::add, visits::find, visit_photos::list, visit_photos::add, visit_photos::find,
         visit_photos::remove, visit_photos::file, visit_photos::thumbnail, corrections::countersign, corrections::told,
         corrections::correct_reading, answers::list, answers::add, eligibility::look_up, dues::list, notices::list,
+        calendars::of_warranty, calendars::of_shop, calendars::link, calendars::unlink,
+        notices::find, notices::preview, notices::cancel, notices::resend,
         bounces::take, certificates::signed, certificates::keys, calc::work_out,
         appointments::list, appointments::add, appointments::find, appointments::change, tasks::list, tasks::find, tasks::done,
+        tasks::confirm, tasks::photo, tasks::photo_thumbnail,
         customers::list, customers::add, customers::find, customers::change,
-        imports::take, exports::write, drawings::climate, drawings::panels, drawings::cover,
+        links::give, links::revoke, links::door, links::renew_door,
+        imports::take, exports::write, drawings::climate, drawings::cure, drawings::panels, drawings::cover,
         documents::certificate, documents::winter_card, documents::job_sheet, documents::warranty_history,
         documents::vehicle_history, documents::dispute_file,
     ),

@@ -26,6 +26,9 @@ const AT_A_TIME: usize = 8;
 /// Over poor Wi-Fi 15 MiB take their time; what trickles in for longer is cut off.
 const SLOWEST: Duration = Duration::from_mins(2);
 
+/// So many forms with photos are received at a time, 40 MiB each; the others wait.
+const FORMS_AT_A_TIME: usize = 2;
+
 /// Whoever waits so long for a place is told to come again.
 const LONGEST_WAIT: Duration = Duration::from_secs(30);
 
@@ -37,11 +40,26 @@ pub(super) struct Places {
     received: Arc<Semaphore>,
     /// Reading one takes up to 0.5 GB for a moment, so it is one at a time.
     read: Arc<Semaphore>,
+    /// Forms of pages that have photos with them.
+    forms: Arc<Semaphore>,
+}
+
+impl Places {
+    /// Waits until nobody else reads a picture.
+    pub(super) async fn turn(&self) -> Result<OwnedSemaphorePermit, Problem> {
+        place(&self.read).await
+    }
+
+    /// Waits for a place in which a form with photos is received.
+    pub(super) async fn form_place(&self) -> Result<OwnedSemaphorePermit, Problem> {
+        place(&self.forms).await
+    }
 }
 
 impl Default for Places {
     fn default() -> Self {
-        Self { received: Arc::new(Semaphore::new(AT_A_TIME)), read: Arc::new(Semaphore::new(1)) }
+        let places = |number| Arc::new(Semaphore::new(number));
+        Self { received: places(AT_A_TIME), read: places(1), forms: places(FORMS_AT_A_TIME) }
     }
 }
 

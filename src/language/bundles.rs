@@ -18,6 +18,7 @@ macro_rules! files {
         &[
             ("words", include_str!(concat!("texts/", $folder, "/words.ftl"))),
             ("mail", include_str!(concat!("texts/", $folder, "/mail.ftl"))),
+            ("calendar", include_str!(concat!("texts/", $folder, "/calendar.ftl"))),
             ("documents", include_str!(concat!("texts/", $folder, "/documents.ftl"))),
             ("pages", include_str!(concat!("texts/", $folder, "/pages.ftl"))),
         ]
@@ -105,11 +106,12 @@ impl Language {
             Self::Portuguese => |value, _| number_in(Self::Portuguese, value),
         }));
         for (name, text) in sources(self) {
-            let resource = FluentResource::try_new((*text).to_owned()).unwrap_or_else(|(resource, faults)| {
-                debug_assert!(false, "{name}.ftl in {self}: {faults:?}");
-                tracing::error!(language = %self, file = name, ?faults, "a file of texts has faults");
-                resource
-            });
+            let resource =
+                FluentResource::try_new((*text).to_owned()).unwrap_or_else(|(resource, faults)| {
+                    debug_assert!(false, "{name}.ftl in {self}: {faults:?}");
+                    tracing::error!(language = %self, file = name, ?faults, "a file of texts has faults");
+                    resource
+                });
             if let Err(faults) = bundle.add_resource(resource) {
                 debug_assert!(false, "{name}.ftl in {self}: {faults:?}");
                 tracing::error!(language = %self, file = name, ?faults, "a text stands twice");

@@ -9,6 +9,7 @@ use icu_datetime::input::{DateTime, Time};
 use icu_datetime::{FixedCalendarDateTimeFormatter, NoCalendarFormatter};
 use icu_decimal::DecimalFormatter;
 use icu_decimal::input::Decimal;
+use icu_decimal::options::DecimalFormatterOptions;
 use icu_list::ListFormatter;
 use icu_list::options::{ListFormatterOptions, ListLength};
 use icu_locale_core::{Locale, locale};
@@ -34,7 +35,7 @@ impl Hand {
             date: FixedCalendarDateTimeFormatter::try_new(locale().into(), YMD::long()).ok(),
             moment: FixedCalendarDateTimeFormatter::try_new(locale().into(), YMD::long().with_time_hm()).ok(),
             time: NoCalendarFormatter::try_new(locale().into(), T::hm()).ok(),
-            number: DecimalFormatter::try_new(locale().into(), Default::default()).ok(),
+            number: DecimalFormatter::try_new(locale().into(), DecimalFormatterOptions::default()).ok(),
             all: ListFormatter::try_new_and(locale().into(), wide()).ok(),
             any: ListFormatter::try_new_or(locale().into(), wide()).ok(),
         }
@@ -60,8 +61,16 @@ fn hand(language: Language) -> &'static Hand {
 pub(super) fn date(language: Language, day: Day) -> String {
     let hand = hand(language);
     match (&hand.date, civil(day.date())) {
-        (Some(writes), Some(date)) => writes.format(&date).to_string(),
+        (Some(writes), Some(date)) => with_ordinal(language, writes.format(&date).to_string()),
         _ => day.to_string(),
+    }
+}
+
+/// French counts the first of a month ("1er mai") and no other day; the tables' patterns leave that to whoever writes.
+fn with_ordinal(language: Language, text: String) -> String {
+    match text.strip_prefix("1 ") {
+        Some(rest) if language == Language::French => format!("1er {rest}"),
+        _ => text,
     }
 }
 
@@ -91,7 +100,9 @@ impl Language {
     /// A day and the time of day: "10 March 2026 at 14:30".
     pub fn moment(self, local: NaiveDateTime) -> String {
         match (&hand(self).moment, civil(local.date()).zip(of_day(local.time()))) {
-            (Some(writes), Some((date, time))) => writes.format(&DateTime { date, time }).to_string(),
+            (Some(writes), Some((date, time))) => {
+                with_ordinal(self, writes.format(&DateTime { date, time }).to_string())
+            }
             _ => local.format("%Y-%m-%d %H:%M").to_string(),
         }
     }

@@ -16,8 +16,8 @@ use crate::core::calendar::Day;
 use crate::core::words::words;
 
 pub use self::bundles::{Faults, Source, ids, sources};
-pub use self::said::{IntoSaid, Said};
 pub(crate) use self::said::said;
+pub use self::said::{IntoSaid, Said};
 
 words! {
     /// A language that owners are written to in.
@@ -64,11 +64,9 @@ impl Language {
             Err(faults) => {
                 debug_assert!(false, "the text `{id}` in {self}: {faults}");
                 tracing::error!(language = %self, id, %faults, "a text cannot be said");
-                match Self::English.try_say(id, said) {
-                    Ok(text) => text,
-                    Err(Faults { text: Some(text), .. }) => text,
-                    Err(_) => faults.text.unwrap_or_else(|| id.to_owned()),
-                }
+                let english = Self::English.try_say(id, said);
+                let text = english.unwrap_or_else(|english| english.text.or(faults.text).unwrap_or_default());
+                if text.is_empty() { id.to_owned() } else { text }
             }
         }
     }

@@ -4,6 +4,8 @@
 
 use std::fmt::Write as _;
 
+use crate::language::{Language, said};
+
 /// One piece of a mail.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Block {
@@ -13,6 +15,8 @@ pub enum Block {
     Paragraph(String),
     /// What stands out, such as a drill or what a miss costs.
     Notice(String),
+    /// Lines that stand below each other.
+    Lines(Vec<String>),
     /// Items of a kind.
     List(Vec<String>),
     /// Names and what stands for them.
@@ -84,12 +88,12 @@ impl Dress {
 }
 
 const LAYOUT: &str = "body{margin:0;font:16px/1.5 system-ui,sans-serif}main{max-width:38em;margin:0 auto;padding:1.5em}\
-    h1{font-size:1.3em;line-height:1.3}dl{margin:1em 0;padding:.5em 0 0}dt{font-size:.9em}dd{margin:0 0 .5em}\
+    h1,h2{font-size:1.3em;line-height:1.3}dl{margin:1em 0;padding:.5em 0 0}dt{font-size:.9em}dd{margin:0 0 .5em}\
     .notice{padding-left:.8em}.action{display:inline-block;padding:.7em 1.2em;border-radius:.3em;text-decoration:none}\
     footer{margin-top:2em;padding-top:.5em;font-size:.9em}";
 
 /// The blocks as plain text.
-pub fn as_text(blocks: &[Block]) -> String {
+pub fn as_text(language: Language, blocks: &[Block]) -> String {
     let mut out = String::new();
     for block in blocks {
         if !out.is_empty() {
@@ -97,7 +101,8 @@ pub fn as_text(blocks: &[Block]) -> String {
         }
         match block {
             Block::Heading(text) => {
-                let line = "=".repeat(text.chars().count().min(72));
+                // Not of "=", which quoted-printable would write threefold.
+                let line = "-".repeat(text.chars().count().min(72));
                 let _ = writeln!(out, "{text}\n{line}");
             }
             Block::Paragraph(text) | Block::Notice(text) => {
@@ -107,14 +112,19 @@ pub fn as_text(blocks: &[Block]) -> String {
                 // A signature delimiter would let mail programs hide what stands in law: a plain line instead.
                 let _ = writeln!(out, "{text}");
             }
+            Block::Lines(lines) => lines.iter().for_each(|line| {
+                let _ = writeln!(out, "{line}");
+            }),
             Block::List(items) => items.iter().for_each(|item| {
                 let _ = writeln!(out, "- {item}");
             }),
             Block::Facts(facts) => facts.iter().for_each(|(name, value)| {
-                let _ = writeln!(out, "{name}: {value}");
+                let _ =
+                    writeln!(out, "{}", language.say("mail-fact", &said!["name" => name, "value" => value]));
             }),
             Block::Link { label, url } | Block::Action { label, url } => {
-                let _ = writeln!(out, "{label}:\n{url}");
+                let label = language.say("mail-link", &said!["label" => label]);
+                let _ = writeln!(out, "{label}\n{url}");
             }
         }
     }
@@ -122,7 +132,7 @@ pub fn as_text(blocks: &[Block]) -> String {
 }
 
 /// The blocks as an HTML document.
-pub fn as_html(title: &str, language: &str, blocks: &[Block]) -> String {
+pub fn as_html(language: Language, title: &str, blocks: &[Block]) -> String {
     let mut out = String::new();
     let _ = write!(
         out,
@@ -131,24 +141,32 @@ pub fn as_html(title: &str, language: &str, blocks: &[Block]) -> String {
          <meta name=\"color-scheme\" content=\"light dark\">\n<title>{}</title>\n\
          <style>:root{{color-scheme:light dark}}{LAYOUT}{}@media (prefers-color-scheme:dark){{{}}}</style>\n\
          </head>\n<body>\n<main>\n",
-        escaped(language),
+        language,
         escaped(title),
         LIGHT.rules(),
         DARK.rules(),
     );
+    let mut headings = 0;
     for block in blocks {
-        html_block(&mut out, block);
+        headings += u32::from(matches!(block, Block::Heading(_)));
+        html_block(&mut out, block, headings);
     }
     out.push_str("</main>\n</body>\n</html>\n");
     out
 }
 
-fn html_block(out: &mut String, block: &Block) {
+/// A block as HTML; `headings` is how many there were, with this one: the first is the mail's own.
+fn html_block(out: &mut String, block: &Block, headings: u32) {
     let _ = match block {
+        Block::Heading(text) if headings > 1 => writeln!(out, "<h2>{}</h2>", escaped(text)),
         Block::Heading(text) => writeln!(out, "<h1>{}</h1>", escaped(text)),
         Block::Paragraph(text) => writeln!(out, "<p>{}</p>", escaped(text)),
         Block::Notice(text) => writeln!(out, "<p class=\"notice\"><strong>{}</strong></p>", escaped(text)),
         Block::Footer(text) => writeln!(out, "<footer><p>{}</p></footer>", escaped(text)),
+        Block::Lines(lines) => {
+            let lines: Vec<String> = lines.iter().map(|line| escaped(line)).collect();
+            writeln!(out, "<p>{}</p>", lines.join("<br>\n"))
+        }
         Block::List(items) => {
             out.push_str("<ul>\n");
             for item in items {
@@ -225,7 +243,7 @@ mod tests {
 
     #[test]
     fn what_people_write_is_text_and_nothing_else() {
-        let html = as_html("A & B", "en", &[Block::Paragraph("<script>\"'".into())]);
+        let html = as_html(Language::English, "A & B", &[Block::Paragraph("<script>\"'".into())]);
         assert!(html.contains("<title>A &amp; B</title>"));
         assert!(html.contains("<p>&lt;script&gt;&quot;&#39;</p>"));
     }

@@ -4,11 +4,12 @@ use std::fmt;
 
 use chrono::{DateTime, Utc};
 use lettre::Address;
-use lettre::message::header::{ContentType, HeaderName, HeaderValue};
-use lettre::message::{Mailbox, Message, MultiPart, SinglePart};
+use lettre::message::header::{ContentTransferEncoding, ContentType, HeaderName, HeaderValue};
+use lettre::message::{self, Body, Mailbox, Message, MultiPart, MultiPartKind, SinglePart};
+use percent_encoding::{NON_ALPHANUMERIC, utf8_percent_encode};
 
 use super::dkim::Dkim;
-use super::said::Letter;
+use super::said::{Attachment, Letter};
 use crate::core::email::Email;
 use crate::core::ids::Digest;
 use crate::core::words::NoticeKind;
@@ -90,12 +91,15 @@ pub fn seal(letter: &Letter, posting: &Posting, dkim: Option<&Dkim>) -> Result<O
         .date(posting.date.into())
         .message_id(Some(format!("<{message_id}>")))
         // RFC 3834 §5: so that nobody's out-of-office answers it.
-        .raw_header(raw("Auto-Submitted", "auto-generated"));
+        .raw_header(raw("Auto-Submitted", "auto-generated"))
+        // RFC 3282 §2.
+        .raw_header(raw("Content-Language", letter.language.as_str()));
     if let Some(link) = &posting.unsubscribe {
         if !link.bytes().all(|b| b.is_ascii_graphic() && b != b'<' && b != b'>') {
             return Err(Unsendable(format!("`{link}` is no link for List-Unsubscribe")));
         }
-        let by_mail = format!("mailto:{answers}?subject=No%20more%20of%20these%20mails");
+        let ask = letter.language.word("mail-unsubscribe");
+        let by_mail = format!("mailto:{answers}?subject={}", utf8_percent_encode(&ask, NON_ALPHANUMERIC));
         builder = builder.raw_header(raw("List-Unsubscribe", &format!("<{link}>, <{by_mail}>")));
         // RFC 8058 §3.1 asks for an https link: over plain http nobody's mail program would post to it.
         if link.starts_with("https://") {
@@ -104,12 +108,21 @@ pub fn seal(letter: &Letter, posting: &Posting, dkim: Option<&Dkim>) -> Result<O
     }
     let text = SinglePart::builder().header(ContentType::TEXT_PLAIN).body(letter.text.clone());
     let html = SinglePart::builder().header(ContentType::TEXT_HTML).body(letter.html.clone());
-    // Of the digest, not drawn: the same message twice is the same bytes.
-    let parts = MultiPart::builder()
-        .kind(lettre::message::MultiPartKind::Alternative)
+    // Boundaries are of the digest, not drawn: the same message twice is the same bytes.
+    let said = MultiPart::builder()
+        .kind(MultiPartKind::Alternative)
         .boundary(format!("={}", &digest[32..]))
         .singlepart(text)
         .singlepart(html);
+    let parts = if letter.attachments.is_empty() {
+        said
+    } else {
+        let whole = MultiPart::builder()
+            .kind(MultiPartKind::Mixed)
+            .boundary(format!("+{}", &digest[32..]))
+            .multipart(said);
+        letter.attachments.iter().try_fold(whole, |whole, file| Ok(whole.singlepart(attached(file)?)))?
+    };
     let mut message = builder.multipart(parts).map_err(|error| unsendable(&error))?;
     if let Some(dkim) = dkim {
         dkim.sign(&mut message);
@@ -123,9 +136,20 @@ pub fn seal(letter: &Letter, posting: &Posting, dkim: Option<&Dkim>) -> Result<O
     })
 }
 
-/// What stands in a header: no line breaks, no other control characters, which a header cannot say.
+/// A file as a part of a message, in Base64, so that no server on the way breaks its lines.
+fn attached(file: &Attachment) -> Result<SinglePart, Unsendable> {
+    let unsendable = |why: &dyn fmt::Display| Unsendable(format!("{}: {why}", file.name));
+    let kind = ContentType::parse(&file.content_type).map_err(|error| unsendable(&error))?;
+    let body = Body::new_with_encoding(file.bytes.clone(), ContentTransferEncoding::Base64)
+        .map_err(|_| unsendable(&"its bytes cannot be written in Base64"))?;
+    Ok(message::Attachment::new(one_line(&file.name)).body(body, kind))
+}
+
+/// What stands in a header: no line breaks, no other control characters, which a header cannot say. Blanks that do
+/// not break stay: French has them before a colon, numbers within.
 fn one_line(text: &str) -> String {
-    let words = text.split(|sign: char| sign.is_whitespace() || sign.is_control());
+    let unbroken = |sign: char| matches!(sign, '\u{a0}' | '\u{202f}');
+    let words = text.split(|sign: char| sign.is_control() || (sign.is_whitespace() && !unbroken(sign)));
     words.filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ")
 }
 

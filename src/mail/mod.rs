@@ -13,5 +13,5 @@ pub mod transport;
 
 pub use lettre::Address;
 pub use message::{Outgoing, Posting, Unsendable};
-pub use said::Letter;
+pub use said::{Attachment, Letter};
 pub use transport::{Accepted, Failure, FailureKind, Mailer};

@@ -1,13 +1,25 @@
 //! What a mail says, as values: the same in every language.
 
+mod cover;
+mod upkeep;
+mod work;
+
 use crate::core::calendar::Day;
+pub use crate::core::notices::Change;
 use crate::core::notices::urgency;
-use crate::core::terms::{Consequence, Rank};
+pub use crate::core::words::Season;
 use crate::core::words::{MailChoice, NoticeKind};
+use crate::language::Language;
+
+pub use self::cover::{ChangedText, CoverText, EndingText, LinkPurpose, LinkText};
+pub use self::upkeep::{BookedText, DueText, MissedText, NextText, SeasonText};
+pub use self::work::{After, AftercareText, DoerText, DoneText, FirstLookText, RecordText, WashFromText};
 
 /// What one mail says.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Mail {
+    /// The language it is written in.
+    pub language: Language,
     /// The shop that writes.
     pub shop: ShopCard,
     /// The owner's name.
@@ -36,10 +48,52 @@ pub struct ShopCard {
 /// A link that does something.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Action {
-    /// What it does, as a command.
-    pub label: String,
+    /// What it does.
+    pub does: Does,
     /// Where it leads.
     pub url: String,
+}
+
+/// What can be done from a mail.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Does {
+    /// Book a day.
+    Book,
+    /// Move or cancel what is booked.
+    ChangeBooking,
+    /// Open the vehicle's page.
+    OpenPage,
+    /// Confirm that the vehicle has a new owner.
+    ConfirmTransfer,
+    /// Report a problem under the warranty.
+    ReportClaim,
+}
+
+impl Does {
+    /// Each of them.
+    pub const ALL: [Self; 5] =
+        [Self::Book, Self::ChangeBooking, Self::OpenPage, Self::ConfirmTransfer, Self::ReportClaim];
+
+    /// The text that says it, as a command.
+    pub(super) const fn text(self) -> &'static str {
+        match self {
+            Self::Book => "mail-do-book",
+            Self::ChangeBooking => "mail-do-change-booking",
+            Self::OpenPage => "mail-do-open-page",
+            Self::ConfirmTransfer => "mail-do-confirm-transfer",
+            Self::ReportClaim => "mail-do-report-claim",
+        }
+    }
+}
+
+/// What a link does for whoever asked for it.
+impl From<LinkPurpose> for Does {
+    fn from(purpose: LinkPurpose) -> Self {
+        match purpose {
+            LinkPurpose::Transfer => Self::ConfirmTransfer,
+            LinkPurpose::Claim => Self::ReportClaim,
+        }
+    }
 }
 
 /// One thing that an owner is told.
@@ -49,10 +103,26 @@ pub enum Section {
     Missed(MissedText),
     /// The window of a due closes soon.
     LastCall(DueText),
+    /// Cover changed.
+    Changed(ChangedText),
+    /// Cover ends by itself before long.
+    Ending(EndingText),
     /// A due comes up.
     Upcoming(DueText),
+    /// A day is booked.
+    Booked(BookedText),
+    /// The first wash is safe from now on.
+    WashFrom(WashFromText),
+    /// How to treat the vehicle in its first days.
+    Aftercare(AftercareText),
+    /// A look after the first weeks.
+    FirstLook(FirstLookText),
+    /// Care before winter, or in spring.
+    Season(SeasonText),
     /// What was done.
     Record(RecordText),
+    /// A link that was asked for.
+    Link(LinkText),
 }
 
 impl Section {
@@ -61,8 +131,16 @@ impl Section {
         match self {
             Self::Missed(_) => NoticeKind::Missed,
             Self::LastCall(_) => NoticeKind::LastCall,
+            Self::Changed(_) => NoticeKind::Changed,
+            Self::Ending(_) => NoticeKind::Ending,
             Self::Upcoming(_) => NoticeKind::Upcoming,
+            Self::Booked(_) => NoticeKind::Booked,
+            Self::WashFrom(_) => NoticeKind::WashFrom,
+            Self::Aftercare(_) => NoticeKind::Aftercare,
+            Self::FirstLook(_) => NoticeKind::FirstLook,
+            Self::Season(_) => NoticeKind::Season,
             Self::Record(_) => NoticeKind::Record,
+            Self::Link(_) => NoticeKind::Link,
         }
     }
 
@@ -71,117 +149,53 @@ impl Section {
         let day = match self {
             Self::Missed(missed) => missed.due.closes,
             Self::LastCall(due) | Self::Upcoming(due) => due.closes,
+            Self::Changed(changed) => changed.on,
+            Self::Ending(ending) => ending.first_day(),
+            Self::Booked(booked) => booked.on,
+            Self::WashFrom(wash) => wash.from,
+            Self::Aftercare(care) => care.on,
+            Self::FirstLook(look) => look.handed_over,
+            Self::Season(season) => season.on,
             Self::Record(record) => record.on,
+            Self::Link(_) => Day::default(),
         };
         (urgency(self.kind()), day)
     }
 }
 
-/// A due, as the owner is told of it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct DueText {
-    /// The vehicle: make and model, and its plate.
-    pub vehicle: String,
-    /// The services of which any meets it.
-    pub services: Vec<String>,
-    /// Who may do it.
-    pub by: Rank,
-    /// The first day on which it counts.
-    pub opens: Day,
-    /// The day for which it is asked.
-    pub due: Day,
-    /// The last day on which it counts.
-    pub closes: Day,
-    /// The last odometer at which it counts, in km, where distance is counted.
-    pub closes_km: Option<u32>,
-    /// The surfaces whose cover hangs on it.
-    pub surfaces: Vec<String>,
-    /// What a miss does, if this one is missed.
-    pub if_missed: Consequence,
-    /// The title of the terms, and the clause.
-    pub terms: (String, String),
-}
-
-/// A due that was missed.
-#[derive(Debug, Clone, PartialEq)]
-pub struct MissedText {
-    /// The due.
-    pub due: DueText,
-    /// The first day on which it counts as missed.
-    pub since: Day,
-    /// Until when it can be made good, where there is such a day.
-    pub make_good_until: Option<Day>,
-}
-
-/// What the record is sent after.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum After {
-    /// The vehicle was handed over.
-    Handover,
-    /// A visit.
-    Visit,
-    /// Something was done elsewhere, and entered by this shop.
-    Elsewhere,
-}
-
-/// What was done, and what follows from it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct RecordText {
-    /// The vehicle: make and model, and its plate.
-    pub vehicle: String,
-    /// What it is sent after.
-    pub after: After,
-    /// The day.
-    pub on: Day,
-    /// What was done, in order: steps, coats, services.
-    pub done: Vec<String>,
-    /// The warranty's number, if there is one.
-    pub warranty: Option<String>,
-    /// The cover, surface by surface.
-    pub cover: Vec<CoverText>,
-    /// Where anybody can check the warranty.
-    pub verify: Option<String>,
-    /// What falls due next.
-    pub next: Vec<NextText>,
-    /// Products that were used: their safety data sheets can be had.
-    pub products: Vec<String>,
-}
-
-/// The cover of a surface.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct CoverText {
-    /// The surface.
-    pub surface: String,
-    /// The panels of it that are covered.
-    pub panels: Vec<String>,
-    /// The last day of cover.
-    pub last_day: Day,
-    /// How far the vehicle may run since the start, in km.
-    pub up_to_km: Option<u32>,
-    /// Whether it is on hold.
-    pub on_hold: bool,
-}
-
-/// A date ahead.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct NextText {
-    /// The services of which any will do.
-    pub services: Vec<String>,
-    /// The first day on which it counts.
-    pub opens: Day,
-    /// The day for which it is asked.
-    pub due: Day,
-    /// The last day on which it counts.
-    pub closes: Day,
-}
-
-/// A mail in words: subject, text, and HTML that says the same.
+/// A mail in words: subject, text, and HTML that says the same; and what goes with it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Letter {
+    /// The language of it all.
+    pub language: Language,
     /// The subject: vehicle, what, date.
     pub subject: String,
     /// Plain text.
     pub text: String,
     /// An HTML document.
     pub html: String,
+    /// Files that go with it.
+    pub attachments: Vec<Attachment>,
+}
+
+/// A file that goes with a mail.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Attachment {
+    /// Its name.
+    pub name: String,
+    /// Its media type, such as `application/pdf`, with parameters.
+    pub content_type: String,
+    /// What it holds.
+    pub bytes: Vec<u8>,
+}
+
+impl Attachment {
+    /// A calendar file, in the shape that mail programs offer to put into the calendar (RFC 6047 §2.4).
+    pub fn calendar(name: &str, text: &str) -> Self {
+        Self {
+            name: name.to_owned(),
+            content_type: "text/calendar; method=PUBLISH; charset=utf-8".to_owned(),
+            bytes: text.as_bytes().to_vec(),
+        }
+    }
 }

@@ -181,6 +181,11 @@ impl Mailer {
 }
 
 impl SmtpServer {
+    /// The name or address of the server.
+    pub fn host(&self) -> &str {
+        &self.host
+    }
+
     fn is_local(&self) -> bool {
         self.host.eq_ignore_ascii_case("localhost")
             || self.host.parse::<IpAddr>().is_ok_and(|address| address.is_loopback())

@@ -32,6 +32,8 @@ const TABLE: &str = "
     all     POST   /v1/customers
     all     GET    /v1/customers/{id}
     desk    PATCH  /v1/customers/{id}
+    desk    POST   /v1/customers/{id}/links
+    desk    POST   /v1/customers/{id}/links/revoke
     all     GET    /v1/products
     manager POST   /v1/products
     all     GET    /v1/products/{code}
@@ -60,6 +62,8 @@ const TABLE: &str = "
     all     POST   /v1/vehicles
     all     GET    /v1/vehicles/{id}
     desk    PATCH  /v1/vehicles/{id}
+    all     GET    /v1/vehicles/{id}/door-link
+    desk    POST   /v1/vehicles/{id}/door-link
     all     GET    /v1/vehicles/{id}/history
     all     GET    /v1/vehicles/{id}/readings
     all     POST   /v1/vehicles/{id}/readings
@@ -89,6 +93,7 @@ const TABLE: &str = "
     all     PATCH  /v1/jobs/{id}/coats/{row}
     all     DELETE /v1/jobs/{id}/coats/{row}
     all     GET    /v1/jobs/{id}/climate.svg
+    all     GET    /v1/jobs/{id}/cure.svg
     all     GET    /v1/jobs/{id}/panels.svg
     all     GET    /v1/warranties/{id}/cover.svg
     all     GET    /v1/warranties/{id}/certificate.pdf
@@ -160,15 +165,26 @@ const TABLE: &str = "
     all     GET    /v1/dues
     all     GET    /v1/notices
     desk    POST   /v1/notices/bounces
+    all     GET    /v1/notices/{id}
+    all     GET    /v1/notices/{id}/preview
+    desk    POST   /v1/notices/{id}/cancel
+    desk    POST   /v1/notices/{id}/resend
     manager POST   /v1/imports
     manager GET    /v1/exports/{kind}
     all     GET    /v1/appointments
     desk    POST   /v1/appointments
     all     GET    /v1/appointments/{id}
     desk    PATCH  /v1/appointments/{id}
+    all     GET    /v1/appointments/calendar.ics
+    desk    POST   /v1/appointments/calendar-link
+    desk    POST   /v1/appointments/calendar-link/revoke
+    all     GET    /v1/warranties/{id}/calendar.ics
     all     GET    /v1/tasks
     all     GET    /v1/tasks/{id}
     desk    POST   /v1/tasks/{id}/done
+    desk    POST   /v1/tasks/{id}/confirm
+    all     GET    /v1/tasks/{id}/photos/{row}/file
+    all     GET    /v1/tasks/{id}/photos/{row}/thumbnail
     all     POST   /v1/calc
 ";
 
@@ -227,10 +243,14 @@ fn everything(shop: &TestShop) -> BTreeMap<&'static str, String> {
     let appointment = json!({"vehicle_id": vehicle, "at": "2026-03-10T12:00:00Z"});
     let appointment = id(&shop.desk.post("/v1/appointments", &appointment).created());
     lustrum::app::ticks::tick(&shop.app, "2026-03-11T08:00:00Z".parse().unwrap()).unwrap();
+    let owner = shop.desk.get(&format!("/v1/vehicles/{vehicle}")).ok()["customer_id"].clone();
+    let task = shop.hears_of_a_problem(owner.as_str().unwrap(), &vehicle);
     BTreeMap::from([
+        ("photos of a task", id(&task["report"]["photos"][0])),
         ("packages", "one-coat".to_owned()),
         ("appointments", appointment),
         ("tasks", of("/v1/tasks")),
+        ("notices", of("/v1/notices")),
         ("members", of("/v1/members")),
         ("customers", of("/v1/customers")),
         ("batches", of("/v1/batches")),
@@ -262,6 +282,7 @@ fn filled(path: &str, named: &BTreeMap<&str, String>) -> String {
         made.push(match *segment {
             "{n}" => "1".to_owned(),
             "{kind}" => "customers".to_owned(),
+            "{row}" if path.starts_with("/v1/tasks") => named["photos of a task"].clone(),
             "{row}" if path.starts_with("/v1/visits") => named["photos of a visit"].clone(),
             variable if variable.starts_with('{') => named[segments[i - 1]].clone(),
             fixed => fixed.to_owned(),

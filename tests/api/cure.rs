@@ -83,6 +83,12 @@ fn a_winter_delivery_that_wants_to_leave_tonight(shop: TestShop) {
     assert_eq!(cold["milestones"][1]["expected_at"], "2026-04-09T04:00:00Z");
     assert_eq!(shop.desk.get(&path).ok(), cure, "nothing is kept of it");
 
+    // The picture says what the figures say, in the shop's own time.
+    let asked = [("Accept", "image/svg+xml")];
+    let picture = shop.desk.call("GET", &format!("{job}/cure.svg"), &asked, None);
+    assert_eq!((picture.status, picture.header("content-type")), (200, Some("image/svg+xml")));
+    assert!(picture.text.contains("water-safe at 12 h, on 10 Mar 16:00"), "{}", picture.text);
+
     coat(&shop, &job, "storm-1", json!(["bonnet"]), "2026-03-10T08:00:00Z");
     let half = shop.desk.get(&path).ok();
     assert_eq!(

@@ -1,6 +1,6 @@
 //! Owners are told in time: planned once, checked again before it goes, one mail a day. All names are invented.
 
-use lustrum::app::notices::plan;
+use lustrum::app::notices::foreseen;
 use lustrum::app::ticks::Did;
 use lustrum::core::words::NoticeKind;
 use serde_json::{Value, json};
@@ -20,18 +20,22 @@ on_both!(
     nobody_is_written_to_at_night,
     what_matters_less_is_dropped_when_there_are_too_many,
     a_shop_sets_when_it_writes,
+    each_owner_is_written_to_in_their_language,
 );
 
 const ADA: &str = "ada@example.org";
 
 impl TestShop {
-    /// What was said by now, as `kind state`, oldest first.
+    /// What was said by now, as `kind state`, oldest first; how to care for what was just coated is told elsewhere.
     fn notices(&self) -> Vec<String> {
         let page = self.desk.get("/v1/notices").ok();
         let said = |notice: &Value| {
             format!("{} {}", notice["kind"].as_str().unwrap(), notice["state"].as_str().unwrap())
         };
-        page["items"].as_array().unwrap().iter().rev().map(said).collect()
+        let all = page["items"].as_array().unwrap().iter().rev();
+        all.filter(|notice| !["aftercare", "wash-from"].contains(&notice["kind"].as_str().unwrap()))
+            .map(said)
+            .collect()
     }
 
     fn subjects(&self) -> Vec<String> {
@@ -60,7 +64,7 @@ fn the_owner_hears_of_an_inspection_four_times_and_no_more(mut shop: TestShop) {
     assert_eq!(
         shop.subjects(),
         [
-            "Corvina Estate, QC-417: what we did, and your warranty, 10 March 2026",
+            "Corvina Estate, QC-417: care for the first days, from 10 March 2026 (and 1 more)",
             "Corvina Estate, QC-417: inspection or reconditioning due on 10 March 2027",
             "Corvina Estate, QC-417: inspection or reconditioning due on 10 March 2027",
             "Corvina Estate, QC-417: last call for inspection or reconditioning, by 9 April 2027",
@@ -202,9 +206,12 @@ fn an_extension_is_told_of_anew(mut shop: TestShop) {
 
 fn a_day_can_be_looked_at_ahead(shop: TestShop) {
     shop.delivers();
-    let on = |day: &str| plan::on(&shop.app, day.parse().unwrap()).unwrap();
+    let on = |day: &str| foreseen::on(&shop.app, day.parse().unwrap()).unwrap();
     let today = on("2026-03-10");
-    assert_eq!(today.iter().map(|one| one.kind).collect::<Vec<_>>(), [NoticeKind::Record]);
+    assert_eq!(
+        today.iter().map(|one| one.kind).collect::<Vec<_>>(),
+        [NoticeKind::Aftercare, NoticeKind::Record]
+    );
     let foreseen = on("2027-01-25");
     assert_eq!(foreseen.len(), 1, "{foreseen:?}");
     assert_eq!((foreseen[0].kind, foreseen[0].customer.as_str()), (NoticeKind::Upcoming, "Ada Ferro"));
@@ -281,4 +288,40 @@ fn a_shop_sets_when_it_writes(mut shop: TestShop) {
         shop.ticks();
     }
     assert_eq!(shop.notices(), ["record sent", "upcoming sent"]);
+}
+
+fn each_owner_is_written_to_in_their_language(mut shop: TestShop) {
+    // The shop writes French unless an owner says otherwise; what nobody here speaks falls back to it.
+    shop.manager.change("/v1/shop", &json!({"language": "fr-BE"})).ok();
+    let (vehicle, _) = shop.delivers();
+    let owner = shop.desk.get(&format!("/v1/vehicles/{vehicle}")).ok()["customer_id"].clone();
+    let path = format!("/v1/customers/{}", owner.as_str().unwrap());
+    shop.desk.change(&path, &json!({"language": "nl"})).ok();
+    shop.it_is("2026-03-10T08:02:00Z");
+    shop.ticks();
+    let gone =
+        "Corvina Estate, QC-417\u{a0}: soins des premiers jours, à partir du 10 mars 2026 (et un autre avis)";
+    assert_eq!(shop.subjects(), [gone]);
+    shop.desk.change(&path, &json!({"language": "de-AT"})).ok();
+    for at in ["2027-01-25T09:00:00Z", "2027-04-12T08:00:00Z"] {
+        shop.it_is(at);
+        shop.ticks();
+    }
+    let subjects = [
+        "Corvina Estate, QC-417: Inspektion oder Aufbereitung fällig am 10. März 2027",
+        "Corvina Estate, QC-417: Inspektion oder Aufbereitung versäumt seit 10. April 2027",
+    ];
+    assert_eq!(shop.subjects()[1..], subjects);
+    let mails = shop.app.mailer.kept();
+    let read = mail_parser::MessageParser::default().parse(&mails[2].bytes).unwrap();
+    assert_eq!(read.header_raw("Content-Language").map(str::trim), Some("de"));
+    let text = read.body_text(0).unwrap();
+    let cost = "Der Garantieschutz für Lack";
+    assert!(text.contains(cost) && text.contains("ruht seit dem 10. April 2027"), "{text}");
+    // The desk sees the subjects that the owner sees.
+    let items = shop.desk.get("/v1/notices?state=sent").ok()["items"].clone();
+    let listed: Vec<&str> =
+        items.as_array().unwrap().iter().map(|it| it["subject"].as_str().unwrap()).collect();
+    assert_eq!(listed[..2], [subjects[1], subjects[0]]);
+    assert_eq!(mails[2].sender, "lustrum@localhost", "the return path is the address that mails come from");
 }

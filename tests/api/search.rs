@@ -127,7 +127,7 @@ fn what_no_newest_vehicle_has_is_found_in_the_index(shop: TestShop) {
             )?;
             let mut row = pattern.clone();
             (row.id, row.search_key) = (id, lustrum::core::fold::search_key([format!("QC{n:04}").as_str()]));
-            lustrum::db::vehicles::add(tx, &who.shop, &row)?;
+            lustrum::db::vehicles::add(tx, &who.shop, &row, uuid::Uuid::now_v7().as_bytes())?;
         }
         Ok::<_, lustrum::app::Error>(())
     });

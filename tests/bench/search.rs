@@ -117,7 +117,7 @@ fn fill(app: &App) -> Result<(), lustrum::app::Error> {
                 row.search_key = search_key([plate.as_str(), "Corvina", &model, name, &number]);
                 (row.id, row.plate_key, row.plate, row.model) =
                     (id, Some(plate.clone()), Some(plate), Some(model));
-                lustrum::db::vehicles::add(tx, &who.shop, &row)?;
+                lustrum::db::vehicles::add(tx, &who.shop, &row, uuid::Uuid::now_v7().as_bytes())?;
                 let from = who.day(app_in.now());
                 let ownership = uuid::Uuid::now_v7().into();
                 lustrum::db::vehicles::give(tx, &who.shop, ownership, id, *owner, from, None)?;

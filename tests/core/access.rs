@@ -9,7 +9,7 @@ fn roles_may_what_the_table_says() {
         "read log_work sign_off log_visit log_reading add_customer add_vehicle add_batch log_damage";
     let desk_and_manager =
         "change_customer change_vehicle cancel_job hand_over transfer close_vehicle retract
-        manage_notices manage_appointments";
+        manage_notices manage_appointments give_links";
     let manager_alone = "manage_shop manage_members manage_products manage_packages manage_terms
         manage_accreditations set_batch_state waive extend pass countersign void_warranty import export";
     let mut named = 0;

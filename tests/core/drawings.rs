@@ -6,8 +6,8 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, TimeDelta, Utc};
 use lustrum::core::calendar::Day;
 use lustrum::core::drawings::{
-    ClimateDrawing, CoverDrawing, DrawnBar, DrawnCoat, DrawnDue, DrawnPanel, DrawnReading, DueMark,
-    PanelMark, PanelsDrawing,
+    ClimateDrawing, CoverDrawing, CureDrawing, DrawnBar, DrawnCoat, DrawnCure, DrawnDue, DrawnMilestone,
+    DrawnPanel, DrawnReading, DueMark, PanelMark, PanelsDrawing,
 };
 use lustrum::core::words::{NamedPanel, Panel};
 use proptest::prelude::*;
@@ -51,6 +51,43 @@ fn climate() -> ClimateDrawing {
             coat("base-30 on paint", "2026-01-13T08:00:00Z", "2026-01-13T09:40:00Z"),
             coat("top-10 on paint", "2026-01-13T11:00:00Z", "2026-01-13T12:15:00Z"),
             coat("glass-5 on glass", "2026-01-13T12:30:00Z", "2026-01-13T13:00:00Z"),
+        ],
+    }
+}
+
+/// A coat at the reference for nine hours, too cold for fifteen, then a third as fast; and one whose last milestone is
+/// far away, whose first two are close together.
+fn cure() -> CureDrawing {
+    let (base, top) = (at("2026-01-13T08:00:00Z"), at("2026-01-13T11:00:00Z"));
+    let until = at("2026-01-17T08:00:00Z");
+    let hours = |from: DateTime<Utc>| {
+        move |at: DateTime<Utc>| {
+            let ran = (at - from).num_milliseconds() as f64 / 3_600_000.0;
+            ran.min(9.0) + (ran - 24.0).max(0.0) / 3.0
+        }
+    };
+    let milestone = |name: &str, hours, reached: Option<&str>| DrawnMilestone {
+        name: name.into(),
+        hours,
+        reached_at: reached.map(at),
+    };
+    let slow = vec![
+        milestone("water-safe", 12.0, Some("2026-01-14T17:00:00Z")),
+        milestone("wash-safe", 24.0, Some("2026-01-16T05:00:00Z")),
+        milestone("full cure", 336.0, None),
+    ];
+    let close = vec![
+        milestone("water-safe", 8.0, Some("2026-01-13T19:00:00Z")),
+        milestone("wash-safe", 9.0, Some("2026-01-13T20:00:00Z")),
+        milestone("full cure", 40.0, Some("2026-01-18T08:00:00Z")),
+    ];
+    CureDrawing {
+        title: "Cure of job J-2026-0007".into(),
+        zone: chrono_tz::Europe::Oslo,
+        known_until: Some(at("2026-01-14T12:00:00Z")),
+        coats: vec![
+            DrawnCure::of("base-30 on paint, bonnet".into(), base, until, hours(base), slow),
+            DrawnCure::of("top-10 on paint, roof".into(), top, until, hours(top), close),
         ],
     }
 }
@@ -154,6 +191,8 @@ fn all() -> Vec<(&'static str, String)> {
         ("climate-nothing", nothing.svg()),
         ("climate-single", single.svg()),
         ("cover", cover().svg()),
+        ("cure", cure().svg()),
+        ("cure-nothing", CureDrawing { coats: vec![], ..cure() }.svg()),
         ("cover-young", young.svg()),
         ("panels", panels().svg()),
         ("panels-bare", bare.svg()),
@@ -216,6 +255,11 @@ fn pictures_speak_for_themselves() {
     let (_, said) = sound(&cover().svg());
     assert!(said.contains("paint: on hold, from 10 Mar 2026 to 10 Mar 2031; on hold from 10 Apr 2027 until 1 Jun 2027; on hold since 10 Apr 2028."), "{said}");
     assert!(said.contains("annual 2: due 10 Mar 2028, closes 9 Apr 2028, missed."), "{said}");
+    let (_, said) = sound(&cure().svg());
+    assert!(said.contains("water-safe at 12 h, on 14 Jan 18:00"), "{said}");
+    assert!(said.contains("full cure at 336 h, not reached with what is known"), "{said}");
+    // 13 January 08:00 UTC and nine hours; Oslo is an hour ahead of UTC in winter.
+    assert!(said.contains("cure stands still from 13 Jan 18:00 to 14 Jan 09:00"), "{said}");
     let (_, said) = sound(&panels().svg());
     assert!(
         said.contains("bonnet 78, thin: polish no more") && said.contains("roof rails & aerial 96"),

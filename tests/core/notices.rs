@@ -8,8 +8,8 @@ use chrono_tz::Tz;
 use lustrum::core::calendar::{Day, Period};
 use lustrum::core::ids::{CustomerId, WarrantyId};
 use lustrum::core::notices::{
-    Cadence, DueNotice, DueView, OwnerView, RuleView, Stale, Standing, Step, WarrantyView, by_owner,
-    local_send, lookout, plan, retry_at, steps, still_holds,
+    Cadence, DueNotice, DueView, OwnerView, RuleView, Stale, Standing, Step, WarrantyView, by_owner, endings,
+    local_send, lookout, plan, retry_at, steps, still_holds, urgency,
 };
 use lustrum::core::words::NoticeKind;
 use proptest::prelude::*;
@@ -54,7 +54,30 @@ fn warranty() -> WarrantyView {
         leads: None,
         rules: vec![rule(YEARLY)],
         dues: vec![waiting("2027-03-10", "2027-04-09")],
+        last_days: BTreeSet::from([day("2028-03-09"), day("2031-03-09")]),
     }
+}
+
+#[test]
+fn cover_that_ends_is_told_of_in_its_last_sixty_days() {
+    let told = |warranty: &WarrantyView, today: &str| -> Vec<String> {
+        let endings = endings(warranty, &Cadence::default(), day(today));
+        endings.iter().map(|ending| ending.last_day.to_string()).collect()
+    };
+    // 2028 is a leap year: sixty days before 9 March is 9 January.
+    assert_eq!(told(&warranty(), "2028-01-08"), [""; 0]);
+    assert_eq!(told(&warranty(), "2028-01-09"), ["2028-03-09"]);
+    assert_eq!(told(&warranty(), "2028-03-09"), ["2028-03-09"]);
+    assert_eq!(told(&warranty(), "2028-03-10"), [""; 0]);
+    let mut new_owner = warranty();
+    new_owner.owner.since = day("2028-01-10");
+    assert_eq!(told(&new_owner, "2028-02-01"), [""; 0], "it came to be told before the vehicle was theirs");
+    let mut entered_late = warranty();
+    entered_late.entered_at = "2028-02-01T12:00:00Z".parse().unwrap();
+    assert_eq!(told(&entered_late, "2028-02-02"), [""; 0]);
+    let mut unwilling = warranty();
+    unwilling.owner.wants_upkeep = false;
+    assert_eq!(told(&unwilling, "2028-01-09"), [""; 0]);
 }
 
 /// What is planned on a day, and held as planned from then on.
@@ -405,4 +428,27 @@ proptest! {
             }
         }
     }
+}
+
+#[test]
+fn what_cannot_wait_stands_first_in_a_joint_mail() {
+    use NoticeKind as N;
+    // What was missed costs something today; what was done can be read any day.
+    let order = [
+        N::Missed,
+        N::LastCall,
+        N::Changed,
+        N::Ending,
+        N::Upcoming,
+        N::Booked,
+        N::WashFrom,
+        N::Aftercare,
+        N::FirstLook,
+        N::Season,
+        N::Record,
+    ];
+    assert!(order.is_sorted_by(|one, other| urgency(*one) < urgency(*other)));
+    // Links that were asked for are good for minutes only.
+    assert!([N::SignIn, N::Link].iter().all(|asked| urgency(*asked) < urgency(N::Missed)));
+    assert_eq!(order.len() + 2, N::ALL.len(), "every kind has its place");
 }

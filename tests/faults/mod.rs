@@ -3,4 +3,5 @@
 mod delivery;
 mod import;
 mod kill;
+mod killed_delivery;
 mod slow_bodies;

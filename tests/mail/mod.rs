@@ -1,6 +1,8 @@
 //! Mails: what they say, the bytes they are, and what becomes of them on their way.
 
 mod bounce;
+mod files;
+mod languages;
 mod message;
 mod signed;
 mod transport;
@@ -8,14 +10,23 @@ mod transport;
 use lustrum::core::calendar::Day;
 use lustrum::core::notices::message_digest;
 use lustrum::core::terms::{Consequence, Rank};
-use lustrum::core::words::NoticeKind;
+use lustrum::core::words::{NoticeKind, Panel, StepKind, Surface};
+use lustrum::language::Language;
 use lustrum::mail::Posting;
 use lustrum::mail::said::{
-    Action, After, CoverText, DueText, Mail, MissedText, NextText, RecordText, Section, ShopCard,
+    Action, After, CoverText, Does, DoneText, DueText, Mail, MissedText, NextText, RecordText, Section,
+    ShopCard,
 };
 
 fn day(text: &str) -> Day {
     text.parse().unwrap()
+}
+
+/// Invented, as all makes and models here are.
+const VEHICLE: &str = "Aurel Vento, AB 12 CD";
+
+fn panels(words: &[&str]) -> Vec<Panel> {
+    words.iter().map(|word| word.parse().unwrap()).collect()
 }
 
 fn words(words: &[&str]) -> Vec<String> {
@@ -25,14 +36,14 @@ fn words(words: &[&str]) -> Vec<String> {
 /// An inspection that keeps up the cover of paint and glass.
 fn inspection() -> DueText {
     DueText {
-        vehicle: "Aurel Vento, AB 12 CD".into(),
+        vehicle: VEHICLE.into(),
         services: words(&["inspection", "reconditioning"]),
         by: Rank::Accredited,
         opens: day("2027-01-09"),
         due: day("2027-03-10"),
         closes: day("2027-04-09"),
         closes_km: None,
-        surfaces: words(&["paint", "glass"]),
+        surfaces: vec![Surface::Paint, Surface::Glass],
         if_missed: Consequence::Suspend {
             make_good_within: Some(lustrum::core::calendar::Period::days(60)),
             with: words(&["reconditioning"]),
@@ -46,47 +57,63 @@ fn missed() -> MissedText {
     MissedText { due: inspection(), since: day("2027-04-10"), make_good_until: Some(day("2027-06-09")) }
 }
 
+fn paint() -> CoverText {
+    CoverText {
+        surface: Surface::Paint,
+        panels: panels(&["bonnet", "roof"]),
+        last_day: day("2031-03-10"),
+        up_to_km: Some(120_000),
+        on_hold: false,
+    }
+}
+
+fn glass() -> CoverText {
+    CoverText {
+        surface: Surface::Glass,
+        panels: vec![],
+        last_day: day("2027-09-10"),
+        up_to_km: None,
+        on_hold: false,
+    }
+}
+
+fn next() -> NextText {
+    NextText {
+        services: words(&["inspection", "reconditioning"]),
+        opens: day("2027-01-09"),
+        due: day("2027-03-10"),
+        closes: day("2027-04-09"),
+    }
+}
+
 fn handover() -> RecordText {
+    let coat = |product: &str, batch: &str| DoneText::Coat {
+        product: product.into(),
+        surface: Surface::Paint,
+        panels: panels(&["bonnet", "roof"]),
+        batch: batch.into(),
+    };
     RecordText {
-        vehicle: "Aurel Vento, AB 12 CD".into(),
+        vehicle: VEHICLE.into(),
         after: After::Handover,
         on: day("2026-03-10"),
-        done: words(&[
-            "Decontamination",
-            "Panel wipe",
-            "Base 30 on bonnet and roof",
-            "Top 10 on bonnet and roof",
-        ]),
-        warranty: Some("W-2026-0001".into()),
-        cover: vec![
-            CoverText {
-                surface: "paint".into(),
-                panels: words(&["bonnet", "roof"]),
-                last_day: day("2031-03-10"),
-                up_to_km: Some(120_000),
-                on_hold: false,
-            },
-            CoverText {
-                surface: "glass".into(),
-                panels: vec![],
-                last_day: day("2027-09-10"),
-                up_to_km: None,
-                on_hold: false,
-            },
+        done: vec![
+            DoneText::Step { kind: StepKind::Decontamination, product: None },
+            DoneText::Step { kind: StepKind::PanelWipe, product: Some("Wipe 3".into()) },
+            coat("Base 30", "B30-0007"),
+            coat("Top 10", "T10-0002"),
         ],
+        warranty: Some("W-2026-0001".into()),
+        cover: vec![paint(), glass()],
         verify: Some("https://shop.example.org/verify/K7QX2M9TPD4WNA8C".into()),
-        next: vec![NextText {
-            services: words(&["inspection", "reconditioning"]),
-            opens: day("2027-01-09"),
-            due: day("2027-03-10"),
-            closes: day("2027-04-09"),
-        }],
-        products: words(&["Base 30", "Top 10"]),
+        next: vec![next()],
+        products: words(&["Wipe 3", "Base 30", "Top 10"]),
     }
 }
 
 fn mail(sections: Vec<Section>) -> Mail {
     Mail {
+        language: Language::English,
         shop: ShopCard {
             name: "Atelier Núria & Co".into(),
             phone: Some("+351 555 0100".into()),
@@ -101,10 +128,7 @@ fn mail(sections: Vec<Section>) -> Mail {
 }
 
 fn booking() -> Action {
-    Action {
-        label: "Book the inspection".into(),
-        url: "https://shop.example.org/my/3f?book=annual&number=1".into(),
-    }
+    Action { does: Does::Book, url: "https://shop.example.org/my/3f?book=annual&number=1".into() }
 }
 
 fn posting(kind: NoticeKind) -> Posting {

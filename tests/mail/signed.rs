@@ -12,16 +12,16 @@ use lustrum::mail::texts::write;
 use super::{inspection, mail, posting};
 
 /// Made for this test by `openssl genpkey`, RSA of 2048 bits in PKCS #8.
-const RSA: &str = include_str!("keys/rsa-pkcs8.pem");
+pub(super) const RSA: &str = include_str!("keys/rsa-pkcs8.pem");
 /// The same key in PKCS #1.
 const RSA_1: &str = include_str!("keys/rsa-pkcs1.pem");
 /// Made for this test by `openssl genpkey -algorithm ed25519`.
-const ED25519: &str = include_str!("keys/ed25519.pem");
+pub(super) const ED25519: &str = include_str!("keys/ed25519.pem");
 /// RSA of 1024 bits.
 const SHORT: &str = include_str!("keys/rsa-1024.pem");
 
 /// The headers that the signature of a message covers, if dkimpy finds that it holds.
-fn covered(message: &[u8], record: (&str, &str)) -> Option<String> {
+pub(super) fn covered(message: &[u8], record: (&str, &str)) -> Option<String> {
     let python = std::env::var("LUSTRUM_TEST_PYTHON").expect("LUSTRUM_TEST_PYTHON is not set: run tests/run");
     let mut child = Command::new(python)
         .args(["tests/support/verify_mail.py", record.0, record.1])

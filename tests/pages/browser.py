@@ -11,7 +11,7 @@ from pathlib import Path
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import sync_playwright
 
-WIDTHS = (390, 820, 1280)
+WIDTHS = (320, 360, 768, 1280)
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
          "--disable-component-update", "--disable-sync"]
 
@@ -33,20 +33,27 @@ class Looker:
     def find(self, where, what):
         self.faults.append(f"{where}: {what}")
 
-    def open(self, path, width, script=True):
+    def open(self, path, width, script=True, status=200):
         context = self.browser.new_context(viewport={"width": width, "height": 900}, java_script_enabled=script)
         page = context.new_page()
         where = path
-        page.on("console", lambda said: said.type in ("error", "warning") and self.find(where, said.text))
+        # Chromium says on the console what is no answer of 200; whether one was wanted is looked at below.
+        loud = lambda said: said.type in ("error", "warning") and "the server responded with a status" not in said.text
+        page.on("console", lambda said: loud(said) and self.find(where, said.text))
         page.on("pageerror", lambda error: self.find(where, error))
         page.on("request", lambda asked: asked.url.startswith(self.url) or self.find(where, f"asks for {asked.url}"))
-        page.on("response", lambda got: got.status >= 400 and self.find(where, f"{got.status} for {got.url}"))
+        wrong = lambda got: got.status >= 400 and got.status not in (status, 422)
+        page.on("response", lambda got: wrong(got) and self.find(where, f"{got.status} for {got.url}"))
         page.goto(self.url + path, wait_until="load")
         return context, page, where
 
-    def look(self, path):
-        """In three widths, light; then once more, dark."""
-        context, page, where = self.open(path, WIDTHS[0])
+    def look(self, path, status=200, name=None):
+        """In each width, light; then once more, dark."""
+        context, page, where = self.open(path, WIDTHS[0], status=status)
+        self.seen(page, name or path, where)
+        context.close()
+
+    def seen(self, page, path, where):
         for width in WIDTHS:
             page.set_viewport_size({"width": width, "height": 900})
             wide = page.evaluate("document.documentElement.scrollWidth - window.innerWidth")
@@ -60,7 +67,7 @@ class Looker:
         page.emulate_media(media="print")
         if page.locator("button").filter(visible=True).count():
             self.find(where, "prints buttons")
-        context.close()
+        page.emulate_media(media="screen", color_scheme="light")
 
     def axe(self, page, where, **options):
         for violation in Axe().run(page, options={"resultTypes": ["violations"], **options}).response["violations"]:
@@ -117,4 +124,5 @@ def main(url, *paths):
     sys.exit(1 if looker.faults else 0)
 
 
-main(*sys.argv[1:])
+if __name__ == "__main__":
+    main(*sys.argv[1:])

@@ -120,6 +120,22 @@ impl TestShop {
         self.app.mailer.kept().into_iter().map(mail).collect()
     }
 
+    /// An owner reports a problem on their page, with a photo; answers the task that it becomes.
+    pub(crate) fn hears_of_a_problem(&self, owner: &str, vehicle: &str) -> Value {
+        let link = self.desk.post(&format!("/v1/customers/{owner}/links"), &json!({})).created();
+        let page = link["url"].as_str().unwrap().split_once("/my/").unwrap().1;
+        let mut form = b"--b\r\nContent-Disposition: form-data; name=\"text\"\r\n\r\nA spot.\r\n--b\r\n\
+            Content-Disposition: form-data; name=\"photos\"; filename=\"a.jpg\"\r\nContent-Type: image/jpeg\r\n\r\n"
+            .to_vec();
+        form.extend(super::pictures::jpeg(8, 8));
+        form.extend(b"\r\n--b--\r\n");
+        let kind = [("Content-Type", "multipart/form-data; boundary=b")];
+        let to = format!("/my/{page}/vehicles/{vehicle}/problem");
+        let sent = self.desk.anonymous().send("POST", &to, &kind, Some(&form));
+        assert_eq!(sent.status, 200, "{}", sent.text);
+        self.desk.get("/v1/tasks").ok()["items"][0].clone()
+    }
+
     /// Adds a customer who can be mailed; answers their id.
     pub(crate) fn adds_customer(&self, name: &str, email: &str) -> String {
         let body = self.desk.post("/v1/customers", &json!({"name": name, "email": email})).created();

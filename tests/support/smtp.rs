@@ -13,6 +13,8 @@ use std::time::Duration;
 pub(crate) enum Behaviour {
     /// Takes the mail.
     Accept,
+    /// Takes the mail, and takes its time for each answer.
+    Slowly,
     /// Closes the connection without a word.
     Refuse,
     /// Greets with 554: no service here.
@@ -142,9 +144,13 @@ fn serve(
                 }
                 "250 2.0.0 taken".to_owned()
             }
+            "NOOP" => "250 2.0.0 here".to_owned(),
             "QUIT" => return stream.write_all(b"221 2.0.0 bye\r\n"),
             _ => "502 5.5.1 not known here".to_owned(),
         };
+        if behaviour == Behaviour::Slowly {
+            thread::sleep(Duration::from_millis(8));
+        }
         stream.write_all(format!("{answer}\r\n").as_bytes())?;
     }
 }

@@ -171,7 +171,7 @@ impl Ledger {
                 },
                 odometer: new.odometer.map(|taken| taken.odometer),
                 visit: new.visit,
-                entered_by: scene.who.member,
+                entered_by: Some(scene.who.member),
                 record_seq: 0,
             };
             let mut counts_for = Vec::new();

@@ -6,7 +6,7 @@ use uuid::Uuid;
 
 use super::{Owners, Scene, Taken, Vehicles};
 use crate::app::vehicles::{VehicleInput, key_of};
-use crate::app::{Error, new_id, shops};
+use crate::app::{Error, door_links, new_id, shops};
 use crate::core::calendar::Day;
 use crate::core::ids::{CustomerId, VehicleId};
 use crate::core::imports::vehicles::Vehicle;
@@ -87,7 +87,7 @@ impl Taken for Vehicle {
             let name = owner.as_ref().map(|(_, name)| name.as_str());
             let mut new = input(&row.said).row(*id, unit, scene.now, 1);
             new.search_key = key_of(&[], &new, name);
-            rows.push(new);
+            rows.push((new, door_links::draw()?));
             let from = row.said.owned_since.map_or(today, Day::date);
             owned.extend(owner.as_ref().map(|(customer, _)| (new_id(), *id, *customer, from)));
         }

@@ -7,23 +7,33 @@ use crate::core::calendar::Day;
 use crate::core::coats::LaidCoat;
 use crate::core::ids::{JobId, VehicleId, VisitId};
 use crate::core::notices::{self, DueNotice, Occasion, consequence_of, make_good_until};
+use crate::core::reports::BINDS_FOR;
 use crate::core::steps::MixedStep;
 use crate::core::terms::Consequence;
 use crate::core::vehicle_events::{Elsewhere, Happened};
-use crate::core::words::{DoneBy, Panel};
+use crate::core::words::{DoneBy, LinkPurpose, Surface};
+use crate::db::customers::CustomerRow;
 use crate::db::parts::Part as _;
 use crate::db::warranties::CoverItem;
 use crate::db::{self, Conn, Shop, jobs, products, vehicle_events, vehicles, visits, warranties};
-use crate::mail::said::{After, CoverText, DueText, MissedText, NextText, RecordText, Section, ShopCard};
-use crate::mail::texts::subject_of;
+use crate::language::Language;
+use crate::mail::said::{
+    self, After, CoverText, DoerText, DoneText, DueText, LinkText, MissedText, NextText, RecordText, Section,
+    ShopCard,
+};
 
 /// How the shop is reached, as it stands in mails.
 pub(super) fn shop_card(settings: &ShopSettings) -> ShopCard {
     ShopCard { name: settings.name.clone(), phone: settings.phone.clone(), address: settings.address.clone() }
 }
 
+/// The language that an owner is written to in: theirs, else the shop's, else English.
+pub(super) fn language_of(customer: &CustomerRow, settings: &ShopSettings) -> Language {
+    Language::best([customer.language.as_str(), settings.language.as_str()])
+}
+
 /// How owners know a vehicle: make and model, and its plate.
-pub(super) fn vehicle_title(conn: &mut Conn, shop: &Shop, vehicle: VehicleId) -> Result<String, Error> {
+pub(crate) fn vehicle_title(conn: &mut Conn, shop: &Shop, vehicle: VehicleId) -> Result<String, Error> {
     let row = vehicles::find(conn, shop, vehicle)?;
     let name = [row.make, row.model].into_iter().flatten().collect::<Vec<_>>().join(" ");
     let known = [Some(name).filter(|name| !name.is_empty()), row.plate.or(row.vin)];
@@ -41,8 +51,9 @@ pub(super) fn due_section(
     let due =
         assessment.dues.iter().find(|due| due.upkeep == notice.upkeep && due.number == notice.number)?;
     let if_missed = consequence_of(rule, &assessment.dues, due.number)?.clone();
-    let covered = case.row.cover.iter().map(|item| item.surface.to_string());
-    let surfaces = covered.filter(|name| rule.surfaces.as_ref().is_none_or(|named| named.contains(name)));
+    let meant = |surface: &Surface| {
+        rule.surfaces.as_ref().is_none_or(|named| named.iter().any(|name| name == surface.as_str()))
+    };
     let text = DueText {
         vehicle: vehicle.to_owned(),
         services: rule.services.clone(),
@@ -51,7 +62,7 @@ pub(super) fn due_section(
         due: due.due,
         closes: due.closes,
         closes_km: due.closes_km,
-        surfaces: surfaces.map(|name| spoken(&name)).collect(),
+        surfaces: case.row.cover.iter().map(|item| item.surface).filter(meant).collect(),
         if_missed: if_missed.clone(),
         terms: (case.terms.title.clone(), format!("upkeep.{}", rule.key)),
     };
@@ -74,14 +85,18 @@ pub(super) fn due_section(
     })
 }
 
-/// The subject of a `record`.
-pub(super) fn record_subject(
-    conn: &mut Conn,
-    shop: &Shop,
-    vehicle: &str,
-    occasion: Occasion,
-) -> Result<String, Error> {
-    Ok(subject_of(&record_section(conn, shop, vehicle, occasion, &[], "")?))
+/// What is said of a link that was asked for.
+pub(super) fn link_section(vehicle: &str, purpose: LinkPurpose) -> Section {
+    let minutes = u32::try_from(BINDS_FOR.num_minutes()).unwrap_or_default();
+    let purpose = match purpose {
+        LinkPurpose::Owner | LinkPurpose::Transfer => said::LinkPurpose::Transfer,
+    };
+    Section::Link(LinkText { vehicle: vehicle.to_owned(), purpose, minutes })
+}
+
+/// The titles of the products that a job used, each once.
+pub(super) fn products_of(conn: &mut Conn, shop: &Shop, job: JobId) -> Result<Vec<String>, Error> {
+    Ok(handed_over(conn, shop, "", job, "")?.products)
 }
 
 /// What is said of what was done; `cases` are the vehicle's warranties as of now, `public_url` is where pages are.
@@ -130,16 +145,12 @@ fn handed_over(
     };
     let mut done = Vec::new();
     for step in MixedStep::of_job(conn, shop, job)?.into_iter().map(|row| row.part.step) {
-        let mut line = capital(&spoken(step.kind.as_str()));
-        if let Some(code) = &step.product {
-            line.push_str(&format!(" with {}", used(conn, code)?));
-        }
-        done.push(line);
+        let product = step.product.as_deref().map(|code| used(conn, code)).transpose()?;
+        done.push(DoneText::Step { kind: step.kind, product });
     }
     for coat in LaidCoat::of_job(conn, shop, job)?.into_iter().map(|row| row.part.coat) {
-        let title = used(conn, &coat.product)?;
-        let (surface, panels) = (spoken(coat.surface.as_str()), panel_names(&coat.panels));
-        done.push(format!("{title} on {surface} ({}), batch {}", panels.join(", "), coat.batch));
+        let product = used(conn, &coat.product)?;
+        done.push(DoneText::Coat { product, surface: coat.surface, panels: coat.panels, batch: coat.batch });
     }
     // Said once, however many steps or coats of a kind there were.
     let mut seen = std::collections::BTreeSet::new();
@@ -166,14 +177,15 @@ fn visited(conn: &mut Conn, shop: &Shop, vehicle: &str, visit: VisitId) -> Resul
         .filter_map(|event| event.event.happened.retracts())
         .collect();
     let by = match &row.done_by {
-        Some(Elsewhere { name: Some(name), .. }) => format!(", by {name}"),
-        Some(Elsewhere { kind: DoneBy::Owner, .. }) => ", by yourself".to_owned(),
-        _ => String::new(),
+        Some(Elsewhere { name: Some(name), .. }) => Some(DoerText::Named(name.clone())),
+        Some(Elsewhere { kind: DoneBy::Owner, .. }) => Some(DoerText::Owner),
+        _ => None,
     };
     let line = |event: vehicle_events::EventRow| match event.event.happened {
         _ if gone.contains(&event.event.id) => None,
-        Happened::Service { service, carried_out: true, .. } => Some(format!("{}{by}", capital(&service))),
-        Happened::Service { service, .. } => Some(format!("{}{by} (could not be done)", capital(&service))),
+        Happened::Service { service, carried_out, .. } => {
+            Some(DoneText::Service { service, by: by.clone(), carried_out })
+        }
         _ => None,
     };
     Ok(RecordText {
@@ -190,13 +202,13 @@ fn visited(conn: &mut Conn, shop: &Shop, vehicle: &str, visit: VisitId) -> Resul
 }
 
 /// Cover that has not ended, surface by surface in the order of the terms.
-fn cover(case: &Case, assessment: &Assessment) -> Vec<CoverText> {
+pub(super) fn cover(case: &Case, assessment: &Assessment) -> Vec<CoverText> {
     let text = |item: &CoverItem| {
         let name = item.surface.to_string();
         let verdict = assessment.cover.get(&name).filter(|cover| cover.state != State::Ended)?;
         Some(CoverText {
-            surface: spoken(&name),
-            panels: panel_names(&item.panels),
+            surface: item.surface,
+            panels: item.panels.clone(),
             last_day: verdict.last_day,
             up_to_km: item.up_to_km,
             on_hold: verdict.state == State::Suspended,
@@ -206,7 +218,7 @@ fn cover(case: &Case, assessment: &Assessment) -> Vec<CoverText> {
 }
 
 /// What falls due next by each rule.
-fn next(case: &Case, assessment: &Assessment) -> Vec<NextText> {
+pub(super) fn next(case: &Case, assessment: &Assessment) -> Vec<NextText> {
     let text = |rule: &crate::core::terms::Upkeep| {
         let due = assessment.dues.iter().find(|due| {
             due.upkeep == rule.key
@@ -217,18 +229,4 @@ fn next(case: &Case, assessment: &Assessment) -> Vec<NextText> {
     let mut next: Vec<NextText> = case.terms.upkeep.iter().filter_map(text).collect();
     next.sort_by_key(|text: &NextText| -> (Day, Day) { (text.due, text.closes) });
     next
-}
-
-fn panel_names(panels: &[Panel]) -> Vec<String> {
-    panels.iter().map(|panel| spoken(&panel.to_string())).collect()
-}
-
-/// A word of the wire as people say it.
-fn spoken(word: &str) -> String {
-    word.strip_prefix("other:").unwrap_or(word).replace('_', " ")
-}
-
-fn capital(text: &str) -> String {
-    let mut signs = text.chars();
-    signs.next().map_or_else(String::new, |first| first.to_uppercase().chain(signs).collect())
 }

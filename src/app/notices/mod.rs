@@ -3,14 +3,25 @@
 //! [`plan`] works out what is to be told, [`letters`] says it, [`outbox`] writes it down and keeps what became of it.
 //! Nothing here speaks to a mail server.
 
+pub mod foreseen;
 mod letters;
+mod links;
+mod manage;
+mod occasions;
 pub mod outbox;
 pub mod plan;
 mod refused;
+mod seasons;
+mod sections;
+mod writing;
 
 use chrono::{DateTime, Utc};
 use serde::Serialize;
 
+pub(crate) use letters::vehicle_title;
+pub(crate) use links::link;
+pub use manage::{NoticePreview, cancel, find, preview, send_again};
+pub(crate) use occasions::{HandedOver, booked, changed, handed_over, recalled};
 pub use refused::Refusal;
 pub(crate) use refused::{came_back, refusals, vouched_for};
 
@@ -18,10 +29,10 @@ use super::dues::{DueCustomer, DueVehicle};
 use super::page::{Page, Wanted};
 use super::{App, Error, Who, new_id};
 use crate::core::ids::{CustomerId, NoticeId, VehicleId, WarrantyId};
-use crate::core::notices::{About, Occasion, record_key};
-use crate::core::words::{CustomerKind, NoticeKind, NoticeState};
+use crate::core::notices::{About, Occasion, key_of};
+use crate::core::words::{NoticeKind, NoticeState};
 use crate::db::notices::{self, ListedNotice, NoticeRow};
-use crate::db::{Shop, Tx, customers, vehicles};
+use crate::db::{Shop, Tx};
 
 /// A notice as it is answered.
 #[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
@@ -38,6 +49,8 @@ pub struct NoticeView {
     pub warranty_id: Option<WarrantyId>,
     /// Where it stands.
     pub state: NoticeState,
+    /// Whether it is only foreseen: it will be put down when its day comes, if nothing else happens until then.
+    pub foreseen: bool,
     /// From when on it may go out.
     pub planned_for: DateTime<Utc>,
     /// When it went out.
@@ -50,8 +63,11 @@ pub struct NoticeView {
     pub attempts: i32,
     /// What the last attempt failed for, in the server's words.
     pub last_error: Option<String>,
-    /// Why it stands where it stands, such as why it was not sent.
+    /// Why it stands where it stands, such as why it was not sent; of one that is foreseen, why it will be.
     pub because: Option<String>,
+    /// Counts up with each change.
+    #[serde(skip)]
+    pub version: i64,
 }
 
 impl From<ListedNotice> for NoticeView {
@@ -70,6 +86,7 @@ impl From<ListedNotice> for NoticeView {
             ),
             warranty_id: notice.warranty,
             state: notice.state,
+            foreseen: false,
             planned_for: notice.planned_for,
             sent_at: listed.sent_at,
             subject: notice.subject,
@@ -77,18 +94,23 @@ impl From<ListedNotice> for NoticeView {
             attempts: listed.attempts,
             last_error: listed.last_error,
             because: notice.because,
+            version: notice.version,
         }
     }
 }
 
-/// A page of the shop's notices, newest first; in some states only if asked.
+/// A page of the shop's notices, newest first; in some states only if asked. Those that are planned alone: the soonest
+/// first, with what will be planned within [`foreseen::AHEAD`] days.
 pub fn list(
     app: &App,
     who: &Who,
     states: &[NoticeState],
     wanted: &Wanted<NoticeId>,
 ) -> Result<Page<NoticeView>, Error> {
-    let rows = app.db.read(|c| notices::list(c, &who.shop, states, wanted.after, wanted.rows()))?;
+    if states == [NoticeState::Planned] {
+        return manage::ahead(app, who, wanted);
+    }
+    let rows = app.db.read(|c| notices::list(c, &who.shop, states, None, wanted.after, wanted.rows()))?;
     Ok(wanted.page(rows.into_iter().map(NoticeView::from).collect(), |view| view.id))
 }
 
@@ -96,28 +118,30 @@ pub fn list(
 /// and an owner without an address or who wants none of it, get none.
 pub(crate) fn record(
     tx: &mut Tx<'_>,
+    app: &App,
     shop: &Shop,
     vehicle: VehicleId,
     occasion: Occasion,
     warranty: Option<WarrantyId>,
     now: DateTime<Utc>,
 ) -> Result<(), Error> {
-    let Some(owner) = vehicles::owner(tx, shop, vehicle)? else { return Ok(()) };
-    let customer = customers::find(tx, shop, owner)?;
-    if customer.kind == CustomerKind::Stock || customer.email.is_none() || !customer.mail_history {
+    let Some(customer) = occasions::addressee(tx, shop, vehicle)?.filter(|customer| customer.mail_history)
+    else {
         return Ok(());
-    }
+    };
     let title = letters::vehicle_title(tx, shop, vehicle)?;
+    let about = About::Record(occasion);
+    let section = letters::record_section(tx, shop, &title, occasion, &[], "")?;
     let row = NoticeRow {
         id: new_id(),
-        key: record_key(occasion, owner),
+        key: key_of(&about, vehicle, customer.id),
         kind: NoticeKind::Record,
         state: NoticeState::Planned,
-        customer: owner,
+        customer: customer.id,
         vehicle,
         warranty,
-        subject: letters::record_subject(tx, shop, &title, occasion)?,
-        about: About::Record(occasion),
+        subject: sections::subject(tx, app, shop, &customer, &section)?,
+        about,
         planned_for: now,
         message: None,
         because: None,

@@ -9,24 +9,25 @@ use chrono::{DateTime, DurationRound as _, NaiveDate, TimeDelta, Utc};
 use chrono_tz::Tz;
 use serde::Serialize;
 
-use super::{Addressed, letters};
+use super::{Addressed, letters, seasons, sections};
 use crate::app::assessments::Case;
 use crate::app::{App, Error, new_id, setup, shops};
 use crate::core::assess::{Assessment, DueAnswer};
-use crate::core::calendar::local_day;
+use crate::core::calendar::{Day, local_day};
 use crate::core::notices::{
-    About, Cadence, DueNotice, Occasion, OwnerView, Step, WarrantyView, due_views, lookout,
+    About, Cadence, OwnerView, WarrantyView, due_views, endings, key_of, last_days, lookout,
     plan as plan_dues, rule_views,
 };
 use crate::core::terms::Terms;
-use crate::core::words::{CustomerKind, NoticeKind, NoticeState};
+use crate::core::words::{CustomerKind, NoticeState};
 use crate::db::agenda::{self, Item};
+use crate::db::customers::CustomerRow;
 use crate::db::notices::{self, NoticeRow};
 use crate::db::warranties::WarrantyRow;
 use crate::db::{
     Conn, Shop, appointments, customers, installation, people, terms, vehicle_events, vehicles, warranties,
 };
-use crate::mail::texts::subject_of;
+use crate::mail::said::Section;
 
 /// The setting that says until when planning has been done.
 const PLANNED_UNTIL: &str = "planned_until";
@@ -125,6 +126,7 @@ fn come(app: &App, since: DateTime<Utc>, at: DateTime<Utc>) -> Result<Vec<Planne
         })?;
         planned.extend(added);
     }
+    planned.extend(seasons::begun(app, since, at)?);
     Ok(planned)
 }
 
@@ -133,7 +135,7 @@ fn told(row: &NoticeRow) -> Planned {
 }
 
 /// Every lead time, in days, that a shop or an edition of terms asks for.
-fn leads_in_use(conn: &mut Conn, app: &App) -> Result<Vec<u32>, Error> {
+pub(super) fn leads_in_use(conn: &mut Conn, app: &App) -> Result<Vec<u32>, Error> {
     let scope = app.db.installation();
     let mut leads = BTreeSet::new();
     for row in people::shops(conn, &scope)? {
@@ -149,6 +151,7 @@ fn leads_in_use(conn: &mut Conn, app: &App) -> Result<Vec<u32>, Error> {
 
 /// A warranty as the planner sees it, and what its notices are written from.
 pub(super) struct Seen {
+    pub(super) customer: CustomerRow,
     pub(super) case: Case,
     pub(super) assessment: Assessment,
     pub(super) view: WarrantyView,
@@ -198,8 +201,9 @@ pub(super) fn look(
         leads: case.terms.upcoming_days.clone(),
         rules: rule_views(&case.terms),
         dues: due_views(&case.terms, &assessment, pace.as_ref(), booked),
+        last_days: last_days(&assessment),
     };
-    Ok(Some(Seen { case, assessment, view, cadence: settings.cadence(), vehicle }))
+    Ok(Some(Seen { customer, case, assessment, view, cadence: settings.cadence(), vehicle }))
 }
 
 /// A zone was checked when it was entered; one that the present edition of the tz database dropped falls back.
@@ -214,152 +218,49 @@ fn wanted(conn: &mut Conn, app: &App, item: &Item, at: DateTime<Utc>) -> Result<
     let Some(seen) = look(conn, app, &item.shop, row, on)? else { return Ok(Vec::new()) };
     let known = notices::keys_of(conn, &item.shop, item.warranty)?;
     let today = local_day(at, seen.view.owner.zone);
-    let new = plan_dues(&seen.view, &seen.cadence, today, &known);
-    let rows = new.into_iter().filter_map(|notice| {
-        let section = letters::due_section(&seen.case, &seen.assessment, &seen.vehicle, &notice)?;
-        Some(NoticeRow {
+    let mut rows = Vec::new();
+    for Told { about, send_at, section, .. } in told_of(&seen, today, &known) {
+        rows.push(NoticeRow {
             id: new_id(),
-            key: notice.key.clone(),
-            kind: notice.kind(),
+            key: key_of(&about, item.vehicle, seen.customer.id),
+            kind: about.kind(),
             state: NoticeState::Planned,
-            customer: notice.owner,
+            customer: seen.customer.id,
             vehicle: item.vehicle,
-            warranty: Some(notice.warranty),
-            subject: subject_of(&section),
-            planned_for: notice.send_at,
-            about: About::Due(notice),
+            warranty: Some(seen.view.id),
+            subject: sections::subject(conn, app, &item.shop, &seen.customer, &section)?,
+            planned_for: send_at,
+            about,
             message: None,
             because: None,
             created_at: at,
             version: 1,
-        })
-    });
-    Ok(rows.collect())
+        });
+    }
+    Ok(rows)
 }
 
-/// A notice that would go out on a day, if nothing else happened until then.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Foreseen {
-    /// The kind of notice.
-    pub kind: NoticeKind,
-    /// The shop.
-    pub shop: String,
-    /// The owner's name.
-    pub customer: String,
-    /// Where it goes.
-    pub email: String,
-    /// The subject of the mail, as it would be alone.
-    pub subject: String,
+/// Something that is to be told.
+pub(super) struct Told {
+    pub(super) about: About,
+    /// The day on which it came to be told.
+    pub(super) on: Day,
     /// From when on it may go out.
-    pub planned_for: DateTime<Utc>,
-    /// The zone in which the owner lives.
-    pub time_zone: Tz,
-    /// Why.
-    pub because: String,
+    pub(super) send_at: DateTime<Utc>,
+    pub(super) section: Section,
 }
 
-/// What would go out on a day, by owner's zone, if nothing else happened until then; nothing is written.
-pub fn on(app: &App, day: NaiveDate) -> Result<Vec<Foreseen>, Error> {
-    let scope = app.db.installation();
-    let now = app.now();
-    let mut foreseen = Vec::new();
-    app.db.read::<_, Error>(|c| {
-        for (shop, row) in notices::every_planned(c, &scope)? {
-            let customer = customers::find(c, &shop, row.customer)?;
-            let zone = zone_of(&customer.time_zone, Tz::UTC);
-            if local_day(row.planned_for.max(now), zone).date() == day {
-                foreseen.push(foresee(c, app, &shop, &row, &customer, zone)?);
-            }
-        }
-        Ok(())
-    })?;
-    let mut after = None;
-    loop {
-        let items = app.db.read(|c| agenda::every(c, &scope, after, 500))?;
-        let Some(last) = items.last() else { break };
-        after = Some(last.warranty);
-        app.db.read::<_, Error>(|c| {
-            for item in &items {
-                foreseen.extend(of_warranty(c, app, item, day, now)?);
-            }
-            Ok(())
-        })?;
-    }
-    foreseen.sort_by(|one: &Foreseen, other| {
-        (one.planned_for, &one.customer, &one.subject).cmp(&(
-            other.planned_for,
-            &other.customer,
-            &other.subject,
-        ))
-    });
-    Ok(foreseen)
-}
-
-/// What the planner would put down about a warranty on a day.
-fn of_warranty(
-    conn: &mut Conn,
-    app: &App,
-    item: &Item,
-    day: NaiveDate,
-    now: DateTime<Utc>,
-) -> Result<Vec<Foreseen>, Error> {
-    let row = warranties::find(conn, &item.shop, item.warranty)?;
-    let Some(seen) = look(conn, app, &item.shop, row, day)? else { return Ok(Vec::new()) };
-    let known = notices::keys_of(conn, &item.shop, item.warranty)?;
-    let zone = seen.view.owner.zone;
-    let settings = shops::settings(conn, app, &item.shop)?;
-    let customer = customers::find(conn, &item.shop, seen.view.owner.id)?;
-    let is_today = local_day(now, zone).date() == day;
-    let new = plan_dues(&seen.view, &seen.cadence, day.into(), &known);
-    let goes_on = |on| local_day(seen.cadence.send_on(on, zone), zone).date();
-    let notices = new.into_iter().filter(|notice| is_today || goes_on(notice.on) == day);
-    let foreseen = notices.filter_map(|notice| {
+/// What is to be told about a warranty on a day and was not: dues and ending cover.
+pub(super) fn told_of(seen: &Seen, today: Day, known: &BTreeSet<String>) -> Vec<Told> {
+    let dues = plan_dues(&seen.view, &seen.cadence, today, known).into_iter().filter_map(|notice| {
         let section = letters::due_section(&seen.case, &seen.assessment, &seen.vehicle, &notice)?;
-        Some(Foreseen {
-            kind: notice.kind(),
-            shop: settings.name.clone(),
-            customer: customer.name.clone(),
-            email: customer.email.clone().unwrap_or_default(),
-            subject: subject_of(&section),
-            planned_for: notice.send_at,
-            time_zone: zone,
-            because: why(&About::Due(notice)),
-        })
+        Some(Told { on: notice.on, send_at: notice.send_at, about: About::Due(notice), section })
     });
-    Ok(foreseen.collect())
-}
-
-fn foresee(
-    conn: &mut Conn,
-    app: &App,
-    shop: &Shop,
-    row: &NoticeRow,
-    customer: &customers::CustomerRow,
-    zone: Tz,
-) -> Result<Foreseen, Error> {
-    Ok(Foreseen {
-        kind: row.kind,
-        shop: shops::settings(conn, app, shop)?.name,
-        customer: customer.name.clone(),
-        email: customer.email.clone().unwrap_or_default(),
-        subject: row.subject.clone(),
-        planned_for: row.planned_for,
-        time_zone: zone,
-        because: why(&row.about),
-    })
-}
-
-/// Why a notice is there, for the shop.
-fn why(about: &About) -> String {
-    match about {
-        About::Due(DueNotice { step, upkeep, number, closes, on, .. }) => match step {
-            Step::Upcoming(days) => format!("{upkeep} number {number}: {days} days before it is due"),
-            Step::LastCall => {
-                format!("{upkeep} number {number}: its window closes on {closes}, neither met nor booked")
-            }
-            Step::Missed => format!("{upkeep} number {number}: missed from {on}"),
-        },
-        About::Record(Occasion::Handover(_)) => "the vehicle was handed over".into(),
-        About::Record(Occasion::Visit(_)) => "a visit was entered".into(),
-    }
+    let ends = endings(&seen.view, &seen.cadence, today).into_iter().filter_map(|ending| {
+        let about = About::Ending { warranty: seen.view.id, last_day: ending.last_day };
+        let section = sections::ending_section(&seen.case, &seen.assessment, &seen.vehicle, ending.last_day)?;
+        let new = !known.contains(&key_of(&about, seen.case.row.vehicle, seen.customer.id));
+        new.then_some(Told { about, on: ending.on, send_at: ending.send_at, section })
+    });
+    dues.chain(ends).collect()
 }

@@ -78,7 +78,8 @@ pub(crate) fn came_back(
     outbox::came_back(tx, shop, message, words)?;
     put_down(tx, shop, recipient, words, at)?;
     let rows = notices::carried_by(tx, shop, message)?;
-    for row in &rows {
+    // One mail is one task, however many notices were in it.
+    if let Some(row) = rows.first() {
         tasks::add(tx, shop, reach_otherwise(row, words), at)?;
     }
     Ok(rows.into_iter().map(|row| row.id).collect())

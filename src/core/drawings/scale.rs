@@ -167,6 +167,11 @@ impl Numbers {
         Self { least, most, step, bottom, top }
     }
 
+    /// Whether a value lies on the axis.
+    pub(super) fn holds(&self, value: f64) -> bool {
+        (self.least..=self.most).contains(&value)
+    }
+
     pub(super) fn y(&self, value: f64) -> f64 {
         let share = ((value - self.least) / (self.most - self.least)).clamp(0.0, 1.0);
         self.bottom - share * (self.bottom - self.top)

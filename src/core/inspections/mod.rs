@@ -268,7 +268,8 @@ impl InspectedPanel {
         }
         let n = self.drops.len();
         if n > 0 && !(LEAST_DROPS..=MOST_DROPS).contains(&n) {
-            let detail = format!("{n} drops; allowed are none, or {LEAST_DROPS} to {MOST_DROPS}");
+            let drops = if n == 1 { "drop" } else { "drops" };
+            let detail = format!("{n} {drops}; allowed are none, or {LEAST_DROPS} to {MOST_DROPS}");
             faults.push(Fault::new("/drops", if n < LEAST_DROPS { "too_few" } else { "too_many" }, detail));
         }
         for (i, drop) in self.drops.iter().enumerate() {

@@ -153,26 +153,54 @@ impl Cadence {
         sends.unwrap_or_else(|| self.quiet.ends(at, zone))
     }
 
-    /// How many mails about upkeep an owner may have had in the past year so that this step can still be told. Room
-    /// is kept for what matters more: for a notice of something missed the last mail of the year, for a last call the
-    /// one before, for the shortest lead the one before that.
+    /// How many mails about upkeep an owner may have had in the past year so that this one can still be told. Room is
+    /// kept for what matters more: for a notice of something missed the last mail of the year, for a last call and for
+    /// cover that ends the one before, for the shortest lead the one before that, and so on.
     ///
     /// ```
-    /// use lustrum::core::notices::{Cadence, Step};
+    /// use lustrum::core::notices::{Cadence, Importance};
     /// let six = Cadence::default();
-    /// let most = |step| six.most_before(step, &six.leads);
-    /// assert_eq!(most(Step::Missed), 5);
-    /// assert_eq!(most(Step::LastCall), 4);
-    /// assert_eq!(most(Step::Upcoming(14)), 3);
-    /// assert_eq!(most(Step::Upcoming(45)), 2);
+    /// assert_eq!(six.most_before(Importance::Missed), 5);
+    /// assert_eq!(six.most_before(Importance::LastCall), 4);
+    /// assert_eq!(six.most_before(Importance::Soon), 3);
+    /// assert_eq!(six.most_before(Importance::Ahead), 2);
+    /// assert_eq!(six.most_before(Importance::Care), 1);
     /// ```
-    pub fn most_before(&self, step: Step, leads: &[u32]) -> u32 {
-        let kept = match step {
-            Step::Missed => 1,
-            Step::LastCall => 2,
-            Step::Upcoming(days) if leads.iter().all(|lead| days <= *lead) => 3,
-            Step::Upcoming(_) => 4,
+    pub fn most_before(&self, importance: Importance) -> u32 {
+        let kept = match importance {
+            Importance::Missed => 1,
+            Importance::LastCall => 2,
+            Importance::Soon => 3,
+            Importance::Ahead => 4,
+            Importance::Care => 5,
         };
         self.a_year.saturating_sub(kept.min(self.a_year))
+    }
+}
+
+/// How much a mail about upkeep matters where there are too many: the first most.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Importance {
+    /// Something was missed.
+    Missed,
+    /// A window closes soon, or cover ends.
+    LastCall,
+    /// The shortest lead before a due.
+    Soon,
+    /// A longer lead.
+    Ahead,
+    /// Care of the season, and a first look.
+    Care,
+}
+
+impl Importance {
+    /// Of a step of a due, with the leads in use.
+    pub fn of(step: Step, leads: &[u32]) -> Self {
+        match step {
+            Step::Missed => Self::Missed,
+            Step::LastCall => Self::LastCall,
+            Step::Upcoming(days) if leads.iter().all(|lead| days <= *lead) => Self::Soon,
+            Step::Upcoming(_) => Self::Ahead,
+        }
     }
 }

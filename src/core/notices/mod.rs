@@ -4,28 +4,42 @@
 //! `last-call` before its window closes, `missed` after. Of the steps that have come, only the last one is true
 //! today: after an outage of any length the earlier ones are not made up for.
 
+mod about;
 mod cadence;
 mod plan;
 mod read;
 mod refusal;
 mod when;
 
+use std::collections::BTreeSet;
+
 use chrono::{DateTime, TimeDelta, Utc};
 use chrono_tz::Tz;
 use serde::{Deserialize, Serialize};
 
 use crate::core::calendar::{Day, Period};
-use crate::core::ids::{CustomerId, Digest, JobId, VisitId, WarrantyId};
+use crate::core::ids::{CustomerId, Digest, WarrantyId};
 use crate::core::words::NoticeKind;
 
-pub use cadence::{Cadence, Quiet};
-pub use plan::{DueNotice, Lookout, Stale, by_owner, lookout, plan, steps, still_holds};
-pub use read::{consequence_of, due_views, expected, make_good_until, rule_views};
+pub use about::{About, Because, Change, LinkNotice, Occasion, key_of};
+pub use cadence::{Cadence, Importance, Quiet};
+pub use plan::{DueNotice, Ending, Lookout, Stale, by_owner, endings, lookout, plan, steps, still_holds};
+pub use read::{consequence_of, due_views, expected, last_days, make_good_until, rule_views};
 pub use refusal::refuses_address;
 pub use when::{local_send, retry_at};
 
 /// How long after a warranty was entered mails about it are not counted against the most a year.
 pub const FIRST_MONTH: TimeDelta = TimeDelta::days(31);
+
+/// How many days before cover of a surface ends its owner is told.
+pub const ENDING_DAYS: u32 = 60;
+
+/// How many days after a handover the vehicle is asked to be brought by for a first look (the trade looks for high spots
+/// after two to four weeks; common practice).
+pub const FIRST_LOOK_DAYS: u32 = 21;
+
+/// How many days before a booked day its owner is reminded of it.
+pub const BOOKED_DAYS: u32 = 2;
 
 /// How long a year is, for counting mails.
 pub const A_YEAR: TimeDelta = TimeDelta::days(365);
@@ -48,6 +62,8 @@ pub struct WarrantyView {
     pub rules: Vec<RuleView>,
     /// Its dues as they stand today; moot ones are not among them.
     pub dues: Vec<DueView>,
+    /// The last days of cover that has not ended.
+    pub last_days: BTreeSet<Day>,
 }
 
 /// Whom notices go to.
@@ -168,43 +184,6 @@ pub fn due_key(
     format!("{warranty}/{owner}/{rule}/{number}/{closes}/{}/{}", step.kind(), step.days())
 }
 
-/// What a `record` was written about.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Occasion {
-    /// A job was handed over.
-    Handover(JobId),
-    /// The vehicle came back.
-    Visit(VisitId),
-}
-
-/// What a notice is about, as it is kept until the notice has gone.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum About {
-    /// A due.
-    Due(DueNotice),
-    /// What was done.
-    Record(Occasion),
-}
-
-/// The business key of a `record`: the job or visit, and the owner.
-///
-/// ```
-/// use lustrum::core::ids::{CustomerId, JobId};
-/// use lustrum::core::notices::{Occasion, record_key};
-/// use uuid::Uuid;
-/// let key = record_key(Occasion::Handover(JobId::new(Uuid::nil())), CustomerId::new(Uuid::max()));
-/// assert_eq!(key, "job/00000000-0000-0000-0000-000000000000/ffffffff-ffff-ffff-ffff-ffffffffffff/record");
-/// ```
-pub fn record_key(occasion: Occasion, owner: CustomerId) -> String {
-    let kind = NoticeKind::Record;
-    match occasion {
-        Occasion::Handover(job) => format!("job/{job}/{owner}/{kind}"),
-        Occasion::Visit(visit) => format!("visit/{visit}/{owner}/{kind}"),
-    }
-}
-
 /// What a message is known by: the digest of the keys of all notices in it, in whatever order they come.
 ///
 /// ```
@@ -221,9 +200,18 @@ pub fn message_digest<K: AsRef<str>>(keys: &[K]) -> Digest {
 /// How urgent a kind of notice is when several fall together: the lowest stands first in the joint mail.
 pub const fn urgency(kind: NoticeKind) -> u8 {
     match kind {
-        NoticeKind::Missed => 0,
-        NoticeKind::LastCall => 1,
-        NoticeKind::Upcoming => 2,
-        _ => 3,
+        // Asked for, and good for minutes: whoever asked waits for it.
+        NoticeKind::SignIn | NoticeKind::Link => 0,
+        NoticeKind::Missed => 1,
+        NoticeKind::LastCall => 2,
+        NoticeKind::Changed => 3,
+        NoticeKind::Ending => 4,
+        NoticeKind::Upcoming => 5,
+        NoticeKind::Booked => 6,
+        NoticeKind::WashFrom => 7,
+        NoticeKind::Aftercare => 8,
+        NoticeKind::FirstLook => 9,
+        NoticeKind::Season => 10,
+        NoticeKind::Record => 11,
     }
 }

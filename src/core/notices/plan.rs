@@ -7,7 +7,8 @@ use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 
 use super::{
-    Cadence, DueView, LAST_CALL_DAYS, OwnerView, RuleView, Standing, Step, WarrantyView, due_key, urgency,
+    Cadence, DueView, ENDING_DAYS, LAST_CALL_DAYS, OwnerView, RuleView, Standing, Step, WarrantyView,
+    due_key, urgency,
 };
 use crate::core::calendar::{Day, Period};
 use crate::core::ids::{CustomerId, WarrantyId};
@@ -139,6 +140,35 @@ pub fn plan(
         .collect();
     notices.sort_by(most_urgent_first);
     notices
+}
+
+/// Cover that ends before long, and is to be told of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Ending {
+    /// The last day of that cover.
+    pub last_day: Day,
+    /// The day on which it came to be told, [`ENDING_DAYS`] before.
+    pub on: Day,
+    /// The moment from which it may go out.
+    pub send_at: DateTime<Utc>,
+}
+
+/// The cover of a warranty that ends within [`ENDING_DAYS`] of the owner's day `today`. What came to be told before the
+/// vehicle was theirs, or before the warranty was entered, is not.
+pub fn endings(warranty: &WarrantyView, cadence: &Cadence, today: Day) -> Vec<Ending> {
+    let OwnerView { zone, since, wants_upkeep, .. } = warranty.owner;
+    if !wants_upkeep {
+        return Vec::new();
+    }
+    let ending = |last_day: &Day| {
+        let on = days_before(*last_day, ENDING_DAYS);
+        let told = on <= today
+            && today <= *last_day
+            && on >= since
+            && cadence.send_on(on, zone) >= warranty.entered_at;
+        told.then(|| Ending { last_day: *last_day, on, send_at: cadence.send_on(today, zone) })
+    };
+    warranty.last_days.iter().filter_map(ending).collect()
 }
 
 /// The last step of a due that has come by `today` and is true, if it came in the owner's time and after the
@@ -283,6 +313,8 @@ pub struct Lookout {
     pub due: Vec<(Day, Day)>,
     /// Runs of days, first and last: dues with `closes` in one of them.
     pub closes: Vec<(Day, Day)>,
+    /// Runs of days, first and last: cover whose last day lies in one of them.
+    pub ends: Vec<(Day, Day)>,
 }
 
 /// Which dues are to be looked at on the days from `from` to `today`, with these leads in use (the shop's and those
@@ -293,6 +325,7 @@ pub struct Lookout {
 /// let look = lookout("2026-03-01".parse()?, "2026-03-01".parse()?, &[45, 14]);
 /// assert_eq!(look.due, [("2026-03-15".parse()?, "2026-03-15".parse()?), ("2026-04-15".parse()?, "2026-04-15".parse()?)]);
 /// assert_eq!(look.closes, [("2026-02-28".parse()?, "2026-02-28".parse()?), ("2026-03-15".parse()?, "2026-03-15".parse()?)]);
+/// assert_eq!(look.ends, [("2026-04-30".parse()?, "2026-04-30".parse()?)]);
 /// # Ok::<(), lustrum::core::error::Fault>(())
 /// ```
 pub fn lookout(from: Day, today: Day, leads: &[u32]) -> Lookout {
@@ -301,7 +334,11 @@ pub fn lookout(from: Day, today: Day, leads: &[u32]) -> Lookout {
     }
     let run = |days: i32| (from.plus_days(days), today.plus_days(days));
     let due = leads.iter().map(|lead| run(whole_days(*lead))).collect();
-    Lookout { due: joined(due), closes: joined(vec![run(-1), run(whole_days(LAST_CALL_DAYS))]) }
+    Lookout {
+        due: joined(due),
+        closes: joined(vec![run(-1), run(whole_days(LAST_CALL_DAYS))]),
+        ends: vec![run(whole_days(ENDING_DAYS))],
+    }
 }
 
 /// Runs of days in rising order, those that overlap or touch made one.

@@ -1,7 +1,9 @@
 //! What the planner needs of a warranty, read off its terms and its verdict.
 
+use std::collections::BTreeSet;
+
 use super::{DueView, RuleView, Standing};
-use crate::core::assess::{Assessment, DueAnswer, DueStatus};
+use crate::core::assess::{Assessment, DueAnswer, DueStatus, State};
 use crate::core::calendar::Day;
 use crate::core::distance::Pace;
 use crate::core::terms::{Consequence, CountedFrom, Terms, Upkeep};
@@ -41,6 +43,12 @@ pub fn due_views(
         })
     };
     assessment.dues.iter().filter_map(view).collect()
+}
+
+/// The last days of cover that has not ended.
+pub fn last_days(assessment: &Assessment) -> BTreeSet<Day> {
+    let standing = assessment.cover.values().filter(|cover| cover.state != State::Ended);
+    standing.map(|cover| cover.last_day).collect()
 }
 
 /// The day on which an odometer is expected to show so much.

@@ -98,6 +98,24 @@ words! {
         AppointmentMissed = "appointment_missed",
         /// An inspection found something: do what it asks for.
         Remedy = "remedy",
+        /// The owner wants to come: book a day with them.
+        BookingRequested = "booking_requested",
+        /// The owner says that something is wrong: look at it, and answer them.
+        ProblemReported = "problem_reported",
+        /// The owner says that the vehicle is sold: confirm it, and enter the sale.
+        SoldReported = "sold_reported",
+        /// Somebody at the vehicle noted a wash or a repair: confirm it, or leave it.
+        DoorNote = "door_note",
+    }
+}
+
+words! {
+    /// What a link that was given to an owner is for.
+    LinkPurpose, "purpose of a link" {
+        /// The owner's page.
+        Owner = "owner",
+        /// To say that the vehicle is sold: once.
+        Transfer = "transfer",
     }
 }
 
@@ -183,6 +201,16 @@ words! {
 }
 
 words! {
+    /// A time of the year for which there is something to say about care.
+    Season, "season" {
+        /// Before winter.
+        Winter = "winter",
+        /// In spring.
+        Spring = "spring",
+    }
+}
+
+words! {
     /// Where a notice stands on its way to the owner.
     NoticeState, "notice state" {
         Planned = "planned",
@@ -243,6 +271,8 @@ words! {
         Identification = "identification",
         /// Personal texts of other records were erased.
         Erasure = "erasure",
+        /// What an owner, or somebody at the vehicle, told the shop.
+        Report = "report",
     }
 }
 

@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use chrono::NaiveDate;
 use diesel::prelude::*;
 
-use super::{OwnershipRow, Row, VehicleRow, seen};
+use super::{DoorCode, OwnershipRow, Row, VehicleRow, seen};
 use crate::core::ids::{CustomerId, EventId, OwnershipId, VehicleId};
 use crate::core::words::OdometerUnit;
 use crate::db::backend::{AT_A_TIME, both, insert_all};
@@ -40,15 +40,18 @@ pub fn identify(
     Ok(new.iter().map(id).collect())
 }
 
-/// Adds the shop's views of vehicles, and who has them: vehicle, customer and first day.
+/// Adds the shop's views of vehicles, each with what stands in the link on its label, and who has them: vehicle,
+/// customer and first day.
 pub fn add(
     tx: &mut Tx<'_>,
     scope: &Shop,
-    rows: &[VehicleRow],
+    rows: &[(VehicleRow, DoorCode)],
     owned: &[(OwnershipId, VehicleId, CustomerId, NaiveDate)],
 ) -> Result<(), Error> {
     let shop = Uid::of(scope.id());
-    insert_all!(tx, shop_vehicles::table, rows.iter().map(|row| Row::of(scope, row)))?;
+    let views =
+        rows.iter().map(|(row, door)| (Row::of(scope, row), shop_vehicles::door_code.eq(door.to_vec())));
+    insert_all!(tx, shop_vehicles::table, views)?;
     let owned = owned.iter().map(|(id, vehicle, customer, from)| {
         (
             ownerships::id.eq(Uid::of(*id)),

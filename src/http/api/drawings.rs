@@ -18,6 +18,18 @@ pub async fn climate(caller: Caller, path: Path) -> Result<Drawing, Problem> {
     caller.run(move |app, who| drawings::climate(app, who, &job.id.to_string())).await.map(Drawing)
 }
 
+/// The cure of a job over time as a picture.
+///
+/// For each coat the panel that cures last: equivalent hours as read and as expected (an estimate), the milestones of its data
+/// sheet, and when it was or will be too cold to cure. An SVG.
+#[utoipa::path(get, path = "/v1/jobs/{id}/cure.svg", tag = "jobs", params(("id" = String, Path)),
+    responses((status = 200, description = "The picture.", content_type = "image/svg+xml", body = String)))]
+pub async fn cure(caller: Caller, path: Path) -> Result<Drawing, Problem> {
+    let job = jobs::job(&caller, &path).await?;
+    caller.query().finish()?;
+    caller.run(move |app, who| drawings::cure(app, who, &job.id.to_string())).await.map(Drawing)
+}
+
 /// The paint readings of a job as a picture of its vehicle.
 ///
 /// The panels from above, unfolded, each with the mean of its latest readings; what draws attention is told beside. An SVG.

@@ -13,9 +13,12 @@ use crate::http::{ROUTES, Route, once};
 /// What a 201 makes that has no address of its own, so that there is neither `Location` nor `ETag`.
 const WITHOUT_ADDRESS: &[&str] = &[
     "/v1/sessions",
+    "/v1/appointments/calendar-link",
     "/v1/imports",
     "/v1/jobs/{id}/passes",
     "/v1/jobs/{id}/addenda",
+    "/v1/customers/{id}/links",
+    "/v1/vehicles/{id}/door-link",
     "/v1/vehicles/{id}/readings",
     "/v1/vehicles/{id}/events",
     "/v1/vehicles/{id}/transfers",
@@ -25,6 +28,14 @@ const WITHOUT_ADDRESS: &[&str] = &[
     "/v1/warranties/{id}/waivers",
     "/v1/warranties/{id}/extensions",
 ];
+
+/// Says of a photo's file, and of its thumbnail, what they are.
+fn picture(paths: &mut Value, photos: &str, pictures: &Value, binary: &Value) {
+    let photo = &mut paths[format!("{photos}/{{row}}/file")]["get"];
+    photo["responses"]["200"]["content"] = pictures.clone();
+    let thumbnail = &mut paths[format!("{photos}/{{row}}/thumbnail")]["get"];
+    thumbnail["responses"]["200"]["content"] = json!({"image/jpeg": binary});
+}
 
 /// Finishes the document that was gathered from the handlers.
 pub(super) fn finish(document: &mut Value) {
@@ -36,12 +47,10 @@ pub(super) fn finish(document: &mut Value) {
     let binary = json!({"schema": {"type": "string", "format": "binary"}});
     let pictures = json!({"image/jpeg": binary, "image/png": binary});
     let paths = &mut document["paths"];
+    picture(paths, "/v1/tasks/{id}/photos", &pictures, &binary);
     for photos in ["/v1/jobs/{id}/photos", "/v1/visits/{id}/photos"] {
         paths[photos]["post"]["requestBody"] = json!({"required": true, "description": "The picture itself, of at most 15 MiB.", "content": pictures});
-        let photo = &mut paths[format!("{photos}/{{row}}/file")]["get"];
-        photo["responses"]["200"]["content"] = pictures.clone();
-        let thumbnail = &mut paths[format!("{photos}/{{row}}/thumbnail")]["get"];
-        thumbnail["responses"]["200"]["content"] = json!({"image/jpeg": binary});
+        picture(paths, photos, &pictures, &binary);
     }
     for route in ROUTES.iter().filter(|route| route.path.ends_with(".pdf")) {
         paths[route.path]["get"]["responses"]["200"]["content"] = json!({"application/pdf": binary});

@@ -40,11 +40,16 @@ const STATES: &[(&str, &str, &str)] = &[
     ("POST", "/v1/jobs/{id}/warranty", "job_not_signed_off, job_handed_over, job_falls_short"),
     ("GET", "/v1/warranties/{id}/assessment", "warranty_void"),
     ("GET", "/v1/warranties/{id}/certificate.jws", "warranty_void"),
+    ("GET", "/v1/warranties/{id}/calendar.ics", "warranty_void"),
     ("GET", "/v1/warranties/{id}/cover.svg", "warranty_void"),
     ("POST", "/v1/warranties/{id}/waivers", "warranty_void"),
     ("POST", "/v1/warranties/{id}/extensions", "warranty_void"),
     ("POST", "/v1/warranties/{id}/void", "warranty_void"),
     ("POST", "/v1/warranties/{id}/answers", "warranty_void"),
+    ("GET", "/v1/notices/{id}/preview", "notice_private"),
+    ("POST", "/v1/notices/{id}/cancel", "notice_not_planned"),
+    ("POST", "/v1/notices/{id}/resend", "notice_on_its_way"),
+    ("POST", "/v1/tasks/{id}/confirm", "task_done, nothing_to_confirm"),
 ];
 
 /// Method, path, and codes of 422.
@@ -57,6 +62,7 @@ const RULES: &[(&str, &str, &str)] = &[
     ("POST", "/v1/jobs/{id}/handover", "odometer_implausible"),
     ("POST", "/v1/visits", "odometer_implausible"),
     ("POST", "/v1/vehicles/{id}/readings", "odometer_implausible"),
+    ("POST", "/v1/tasks/{id}/confirm", "odometer_implausible"),
     ("POST", "/v1/vehicles/{id}/readings/{event}/correct", "odometer_implausible"),
 ];
 

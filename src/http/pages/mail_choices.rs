@@ -42,9 +42,9 @@ fn shown(request: &HttpRequest, view: &ChoiceView) -> Result<HttpResponse, Probl
 
 /// What the link is about, with a button. Nothing is changed: mail scanners follow links.
 pub async fn page(request: HttpRequest, path: Path) -> Result<HttpResponse, Problem> {
-    reads_html(request.headers())?;
     let token: String = path.get("token")?;
     let view = service(&request)?.run(move |app| mail_choices::find(app, &token)).await?;
+    reads_html(request.headers())?;
     shown(&request, &view)
 }
 

@@ -1,9 +1,14 @@
 //! Pages for people. All that they are made of is compiled in, and they reach for nothing outside: that is said to the
 //! browser, too, which then holds to it.
 
+pub mod confirm;
 pub mod docs;
+pub mod door;
+mod forms;
 pub mod home;
 pub mod mail_choices;
+pub mod owner;
+pub(super) mod problems;
 pub mod verification;
 pub(crate) mod words;
 

@@ -44,9 +44,9 @@ fn headline(warranty: &Verified) -> &'static str {
 
 /// What a code verifies, as of today. Nothing personal stands there.
 pub async fn page(request: HttpRequest, path: Path) -> Result<HttpResponse, Problem> {
-    reads_html(request.headers())?;
     let code: String = path.get("code")?;
     let warranty = service(&request)?.run(move |app| verification::find(app, &code)).await?;
+    reads_html(request.headers())?;
     let cover = warranty.cover.iter().map(|cover| {
         let km = cover.up_to_km.map(|km| format!(", or {km} km from the start, whichever comes first"));
         Cover {

@@ -128,6 +128,15 @@ impl Scene {
         format!("/v1/tasks/{}", task.unwrap())
     }
 
+    /// A repair that was noted at a vehicle; answers the path of the task that it became.
+    fn note_at_a_door(&self) -> String {
+        let door = self.shop.manager.get(&format!("/v1/vehicles/{}/door-link", self.vehicle())).ok();
+        let path = door["url"].as_str().unwrap().split_once("/door/").unwrap().1.to_owned();
+        let note = json!({"kind": "repair", "on": "2026-03-10", "surface": "paint", "panel": "bonnet"});
+        self.shop.manager.anonymous().post(&format!("/door/{path}"), &note).ok();
+        format!("/v1/tasks/{}", id(&self.shop.manager.get("/v1/tasks").ok()["items"][0]))
+    }
+
     fn vehicle(&self) -> String {
         let plate = format!("QC {}", self.number());
         let body = json!({"plate": plate, "make": "Corvina", "customer_id": self.customer()});
@@ -385,6 +394,29 @@ impl Scene {
             ("PATCH", "/v1/appointments/{id}") => self.patch(self.appointment(), json!({"note": "By tram."})),
             ("GET", "/v1/tasks/{id}") => self.get(self.task()),
             ("POST", "/v1/tasks/{id}/done") => self.post(format!("{}/done", self.task()), json!({})).of(200),
+            ("POST", "/v1/tasks/{id}/confirm") => {
+                self.post(format!("{}/confirm", self.note_at_a_door()), json!({})).of(200)
+            }
+            ("GET", "/v1/tasks/{id}/photos/{row}/file" | "/v1/tasks/{id}/photos/{row}/thumbnail") => {
+                let vehicle = self.vehicle();
+                let owner =
+                    self.shop.manager.get(&format!("/v1/vehicles/{vehicle}")).ok()["customer_id"].clone();
+                let task = self.shop.hears_of_a_problem(owner.as_str()?, &vehicle);
+                let photo = id(&task["report"]["photos"][0]);
+                self.get(format!("/v1/tasks/{}/photos/{photo}/{}", id(&task), path.rsplit_once('/')?.1))
+            }
+            ("POST", "/v1/customers/{id}/links") => {
+                self.post(format!("/v1/customers/{}/links", self.customer()), json!({}))
+            }
+            ("POST", "/v1/customers/{id}/links/revoke") => {
+                self.post(format!("/v1/customers/{}/links/revoke", self.customer()), json!({})).of(200)
+            }
+            ("GET", "/v1/vehicles/{id}/door-link") => {
+                self.get(format!("/v1/vehicles/{}/door-link", self.vehicle()))
+            }
+            ("POST", "/v1/vehicles/{id}/door-link") => {
+                self.post(format!("/v1/vehicles/{}/door-link", self.vehicle()), json!({}))
+            }
             ("POST", "/v1/vehicles") => self.post(path, json!({"plate": format!("QC {}", self.number())})),
             ("GET", "/v1/vehicles/{id}") => self.get(format!("/v1/vehicles/{}", self.vehicle())),
             ("PATCH", "/v1/vehicles/{id}") => {
@@ -416,6 +448,7 @@ impl Scene {
             (
                 "GET",
                 "/v1/jobs/{id}/climate.svg"
+                | "/v1/jobs/{id}/cure.svg"
                 | "/v1/jobs/{id}/panels.svg"
                 | "/v1/jobs/{id}/winter-card.pdf"
                 | "/v1/jobs/{id}/sheet.pdf",

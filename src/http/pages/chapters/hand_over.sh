@@ -47,6 +47,8 @@ curl -s "$LUSTRUM/v1/warranties/$WARRANTY/assessment?as_of=2026-06-01" -H "$AUTH
 curl -s "$LUSTRUM/v1/warranties/$WARRANTY/dues" -H "$AUTH"
 #= GET /v1/warranties/{id}/history.pdf
 curl -s -o history.pdf "$LUSTRUM/v1/warranties/$WARRANTY/history.pdf?paper=letter" -H "$AUTH"
+#= GET /v1/warranties/{id}/calendar.ics
+curl -s -o dues.ics "$LUSTRUM/v1/warranties/$WARRANTY/calendar.ics" -H "$AUTH"
 #= GET /v1/warranties/{id}/cover.svg
 curl -s -o cover.svg "$LUSTRUM/v1/warranties/$WARRANTY/cover.svg" -H "$AUTH"
 #= POST /v1/warranties/{id}/void

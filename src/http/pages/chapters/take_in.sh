@@ -34,6 +34,12 @@ TOMORROW=$(date -u -d tomorrow +%F 2>/dev/null || date -u -v+1d +%F)
 APPOINTMENT=$(curl -s "$LUSTRUM/v1/appointments" -H "$AUTH" --json '{
   "vehicle_id": "'$VEHICLE'", "at": "'$TOMORROW'T12:00:00Z",
   "note": "Comes by tram."}' | keep)
+#= GET /v1/appointments/calendar.ics
+curl -s -o shop.ics "$LUSTRUM/v1/appointments/calendar.ics" -H "$AUTH"
+#= POST /v1/appointments/calendar-link
+curl -s -X POST "$LUSTRUM/v1/appointments/calendar-link" -H "$AUTH"
+#= POST /v1/appointments/calendar-link/revoke
+curl -s -X POST "$LUSTRUM/v1/appointments/calendar-link/revoke" -H "$AUTH"
 #= GET /v1/appointments/{id}
 curl -s "$LUSTRUM/v1/appointments/$APPOINTMENT" -H "$AUTH"
 #= PATCH /v1/appointments/{id}

@@ -40,8 +40,15 @@ curl -s "$LUSTRUM/v1/jobs/$JOB/climate" -H "$AUTH"
 READING=$(curl -s "$LUSTRUM/v1/jobs/$JOB/climate" -H "$AUTH" --json '{
   "at": "2026-03-09T09:55:00+01:00", "air_c": 20.5, "rh_pct": 48, "surface_c": 19,
   "place": "bay"}' | keep)
+# The same from the file of a logger, as the logger wrote it; validate_only=true shows
+# first what was made out of it.
+printf 'Time;Air (°C);RH (%%)\n2026-03-09 09:30;20,5;48\n2026-03-09 09:40;20,6;47\n' |
+  curl -s "$LUSTRUM/v1/jobs/$JOB/climate?place=bay" -H "$AUTH" \
+  -H "Content-Type: text/csv" --data-binary @-
 #= GET /v1/jobs/{id}/climate.svg
 curl -s -o climate.svg "$LUSTRUM/v1/jobs/$JOB/climate.svg" -H "$AUTH"
+#= GET /v1/jobs/{id}/cure.svg
+curl -s -o cure.svg "$LUSTRUM/v1/jobs/$JOB/cure.svg" -H "$AUTH"
 #= GET /v1/jobs/{id}/climate/{row}
 curl -s "$LUSTRUM/v1/jobs/$JOB/climate/$READING" -H "$AUTH"
 #= PATCH /v1/jobs/{id}/climate/{row}

@@ -37,8 +37,8 @@ mail-do-report-claim = Problem melden
 # Namen von Angaben.
 mail-fact-what = Was
 mail-fact-due = Fällig am
-mail-fact-from = Zählt ab
-mail-fact-until = Zählt bis
+mail-fact-from = Frühestens am
+mail-fact-until = Spätestens am
 mail-fact-distance = Und spätestens bei
 mail-fact-terms = Bedingungen
 mail-fact-day = Termin
@@ -69,7 +69,7 @@ mail-if-missed-suspend-within = Die Frist dafür beträgt { $period }; danach en
 
 # Die Frist läuft bald ab.
 mail-last-call-subject = { $vehicle }: letzte Erinnerung, { $services } bis { $date }
-mail-last-call-open = Für diesen Zeitraum ist bei uns noch nichts eingetragen ({ $services }). Der letzte Tag, an dem es zählt, ist der { $closes }.
+mail-last-call-open = Für diesen Zeitraum ist bei uns noch nichts eingetragen ({ $services }). Der letzte mögliche Tag ist der { $closes }.
 
 # Etwas wurde versäumt.
 mail-missed-subject = { $vehicle }: { $services } versäumt seit { $date }
@@ -115,7 +115,7 @@ mail-cover-until-or = { $hold ->
    *[no] bis { $date } oder { $distance } ab Beginn, je nachdem, was zuerst eintritt
 }
 mail-next = Was als Nächstes fällig wird:
-mail-next-line = { $services }: fällig am { $due }, zählt vom { $opens } bis { $closes }
+mail-next-line = { $services }: fällig am { $due }, frühestens am { $opens }, spätestens am { $closes }
 mail-verify = Hier kann jeder diese Garantie prüfen
 mail-sheets = Sicherheitsdatenblätter der verwendeten Produkte ({ $products }) senden wir Ihnen gern: Antworten Sie einfach auf diese E-Mail.
 
@@ -166,7 +166,7 @@ mail-spring-look = Achten Sie darauf, ob das Wasser noch überall so abläuft wi
 
 # Garantieschutz läuft ab.
 mail-ending-subject = { $vehicle }: Garantieschutz für { $surfaces } endet am { $date }
-mail-ending = Ein Teil der Garantie { $warranty } läuft ab:
+mail-ending = Der Schutz der Garantie { $warranty } läuft ab für:
 mail-ending-still = Danach steht weiterhin unter Garantie:
 mail-ending-nothing-left = Danach steht nichts mehr unter dieser Garantie.
 

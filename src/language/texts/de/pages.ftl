@@ -1,2 +1,174 @@
-# What stands on the owner's pages.
-page-vehicle = Ihr Fahrzeug
+# Was auf den Seiten hinter den Links der Besitzer und den Schildern der Fahrzeuge steht.
+page-skip = Zum Text springen
+page-drill = Dies ist eine Übung: Niemand und nichts darin gibt es wirklich.
+page-law = Das Verbraucherrecht steht über allen Garantiebedingungen.
+page-send = Absenden
+page-save = Speichern
+
+# Die Seite des Besitzers.
+page-my-one = Ihr Fahrzeug
+page-my-title = Ihre Fahrzeuge
+page-my-for = Für { $name }. Wer diesen Link hat, sieht diese Seite: Behalten Sie ihn für sich.
+page-my-none = Bei { $shop } ist derzeit kein Fahrzeug auf Sie eingetragen.
+page-cover = Garantie
+page-no-warranty = Für dieses Fahrzeug besteht keine Garantie.
+page-warranty = Garantie { $number }, { $terms }
+page-verify = Die Seite zum Vorzeigen
+page-in-force = in Kraft
+page-not-begun = noch nicht begonnen
+page-on-hold = ausgesetzt
+page-ended = beendet
+page-until = bis { $day }
+page-until-km = bis { $day } oder bis { $km } seit Beginn, je nachdem, was zuerst eintritt
+page-from-until = vom { $from } bis { $day }
+page-last-day = letzter Tag: { $day }
+page-why-missed = { $services }: bis { $day } nicht erfolgt.
+page-why-breach = Eingetragen für den { $day }: { $what }.
+page-why-good = Sie ist ab dem Tag wieder in Kraft, an dem dies erledigt ist: { $services }.
+page-why-expired = Die Laufzeit ist vorbei.
+page-why-distance = Die abgedeckte Fahrstrecke ist erreicht.
+page-why-transfer = Was die Bedingungen beim Besitzerwechsel verlangen, ist nicht erfolgt.
+page-why-closed = Das Fahrzeug ist endgültig ausgeschieden.
+page-out = Seit einer Reparatur ausgenommen, bis neu beschichtet wird: { $panels }.
+page-next = Was als Nächstes ansteht
+page-next-none = Es steht nichts an.
+page-due = { $services }, { $day }
+page-due-ahead = Zählt vom { $opens } bis { $closes }.
+page-due-open = Zählt jetzt, bis { $closes }.
+page-due-late = Der Tag ist vorbei; es zählt noch bis { $closes }.
+page-due-km = Oder bei einem Kilometerstand von { $km }, je nachdem, was zuerst eintritt.
+page-by-owner = Sie dürfen es selbst machen.
+page-by-shop = Jeder Fachbetrieb darf es machen.
+page-by-accredited = Ein anerkannter Betrieb muss es machen.
+page-booked = Termin
+page-booked-at = { $when }, bei { $shop }
+page-history = Was gemacht wurde
+page-done-job = Arbeiten (Auftrag { $number })
+page-done-coated = Beschichtet: { $surfaces } (Auftrag { $number })
+page-done-elsewhere = { $services }, in einem anderen Betrieb
+page-done-yourself = { $services }, durch Sie selbst
+page-done-not = { $services }: nicht möglich gewesen
+page-done-repair = Repariert: { $panel }
+page-done-recoat = Neu beschichtet: { $panel }
+
+# Was der Besitzer dort tun kann.
+page-do = Was Sie hier tun können
+page-booking = Um einen Termin bitten
+page-booking-about = Nennen Sie bis zu drei Tage, die Ihnen passen. Der Betrieb antwortet Ihnen.
+page-field-days = Tage, die Ihnen passen
+page-field-day-first = Erster Wunsch
+page-field-day-second = Zweiter Wunsch (freiwillig)
+page-field-day-third = Dritter Wunsch (freiwillig)
+page-field-services = Wofür
+page-field-text = Was Sie noch sagen möchten (freiwillig)
+page-wash = Ich habe es selbst gewaschen
+page-wash-counts-about = Nach Ihren Bedingungen dürfen Sie dies selbst machen, und es zählt: { $services }. Alles andere wird vermerkt.
+page-wash-noted-about = Es wird vermerkt. Nach Ihren Bedingungen ersetzt es nicht die Pflege durch einen Betrieb.
+page-field-on = An welchem Tag
+page-field-service = Was gemacht wurde
+page-field-odometer-km = Kilometerstand (freiwillig)
+page-field-odometer-mi = Meilenstand (freiwillig)
+page-field-confirmed = Ich habe noch einmal nachgesehen: Er stimmt
+page-last-reading = Zuletzt abgelesen: { $reading } am { $day }
+page-problem = Ein Problem melden
+page-problem-about = Sagen Sie, was Sie sehen und wo. Der Betrieb sieht es sich an und antwortet Ihnen.
+page-field-problem = Was nicht stimmt
+page-field-photos = Fotos (freiwillig): bis zu { $count }, JPEG oder PNG, zusammen 40 MB
+page-sold = Ich habe es verkauft
+page-sold-about = Zuerst senden wir einen Link an Ihre eigene E-Mail-Adresse. Erst wenn Sie ihm folgen, erfährt es der Betrieb.
+page-field-sold-on = Tag des Verkaufs
+page-field-buyer = Name des Käufers (freiwillig)
+page-field-buyer-email = E-Mail-Adresse des Käufers (freiwillig)
+page-send-link = Link an mich senden
+page-settings = Sprache und E-Mails
+page-field-language = Sprache dieser Seite und der E-Mails
+page-field-upkeep = E-Mails über das, was fällig wird
+page-field-history = E-Mails über das, was gemacht wurde
+
+# Was danach gesagt wird.
+page-said-booking = Vielen Dank. { $shop } hat Ihren Wunsch und antwortet Ihnen.
+page-said-wash-counts = Vielen Dank. Es ist vermerkt und zählt nach Ihren Bedingungen als Pflege.
+page-said-wash-noted = Vielen Dank. Es ist vermerkt. Es ersetzt nichts, was fällig ist.
+page-said-problem = Vielen Dank. { $shop } hat Ihre Meldung und antwortet Ihnen.
+page-said-sold = Ein Link ist unterwegs zu Ihrer E-Mail-Adresse. Er gilt einmal, 10 Minuten lang.
+page-said-choices = Gespeichert.
+
+# Was an einem Feld nicht stimmt.
+page-fault-required = Bitte füllen Sie dies aus.
+page-fault-empty = Bitte füllen Sie dies aus.
+page-fault-in-the-future = Dieser Tag kommt erst noch.
+page-fault-in-the-past = Dieser Tag ist vorbei.
+page-fault-too-long-ago = Dieser Tag liegt zu lange zurück.
+page-fault-too-far-ahead = Dieser Tag liegt mehr als ein Jahr in der Zukunft.
+page-fault-not-a-day = Das ist kein Tag. Schreiben Sie ihn wie 2026-03-10.
+page-fault-not-a-number = Das ist keine ganze Zahl.
+page-fault-before-yours = An diesem Tag gehörte Ihnen das Fahrzeug noch nicht, soweit wir wissen.
+page-fault-already-noted = Das ist für diesen Tag schon vermerkt.
+page-fault-odometer-too-large = So viel zeigt kein Kilometerzähler.
+page-fault-odometer-implausible = Das passt nicht zu { $reading }, abgelesen am { $day }. Bitte sehen Sie noch einmal nach.
+page-fault-too-long = Das ist zu lang.
+page-fault-email = Das ist keine E-Mail-Adresse.
+page-fault-no-email = Wir haben keine E-Mail-Adresse von Ihnen, an die wir den Link senden könnten. Bitte rufen Sie uns an.
+page-fault-too-many = Das ist mehr, als auf einmal geht. Bitte senden Sie weniger, oder versuchen Sie es in einer Stunde wieder.
+page-fault-too-large = Ein Foto darf höchstens 15 MB haben.
+page-fault-not-a-picture = Das ist kein Foto als JPEG oder PNG.
+page-fault-heic = Das ist ein HEIC-Foto. Bitte senden Sie es als JPEG.
+page-fault-too-many-notes = Zu diesem Fahrzeug warten schon mehrere Vermerke auf den Betrieb. Bitte rufen Sie dort an.
+page-fault-unknown-service = Das kann hier nicht gewählt werden.
+page-fault-other = Das geht so nicht. Bitte sehen Sie noch einmal nach.
+
+# Die Seite hinter einem Link, der bindet.
+page-confirm-title = Dem Betrieb den Verkauf mitteilen
+page-confirm-lead = Sie sind dabei, { $shop } mitzuteilen, dass { $vehicle } am { $day } verkauft wurde.
+page-confirm-buyer = Käufer: { $buyer }
+page-confirm-button = Ja, es ist verkauft
+page-confirm-not-you = Wenn Sie das nicht waren, schließen Sie diese Seite: Es geschieht nichts.
+page-confirm-done-title = Der Betrieb weiß Bescheid
+page-confirm-done = { $shop } weiß seit heute, dass { $vehicle } am { $day } verkauft wurde. Der Betrieb sieht es sich an und trägt den Verkauf ein; dann steht es nicht mehr auf Ihrer Seite.
+
+# Die Seite hinter dem Schild im Türrahmen.
+page-door-a-vehicle = Ein beschichtetes Fahrzeug
+page-door-vin = Fahrgestellnummer endet auf { $end }
+page-door-wash-now = Es darf gewaschen werden.
+page-door-wash-from = Nicht vor { $when } waschen: Die Beschichtung härtet noch aus.
+page-door-wash-unknown = Ab wann es gewaschen werden darf, ist nicht vermerkt: Fragen Sie den Betrieb.
+page-door-on-it = Was darauf ist
+page-door-nothing = Es ist keine übergebene Arbeit vermerkt.
+page-door-coat = { $product }, { $day }
+page-door-repaired = Repariert und, soweit bekannt, seitdem nicht beschichtet: { $panels }.
+page-door-care = Wie es gewaschen wird
+page-door-care-terms = Aus den Garantiebedingungen:
+page-door-practice = Übliche Praxis, wo niemand etwas anderes sagt:
+page-door-practice-rinse = Zuerst losen Schmutz abspülen, im Schatten, auf kühlen Flächen.
+page-door-practice-shampoo = pH-neutrales Shampoo ohne Wachs verwenden.
+page-door-practice-mitt = Von Hand mit sauberem Handschuh waschen, von oben nach unten, die Räder mit einem eigenen.
+page-door-practice-brushes = Keine Waschanlage mit Bürsten; keine stark alkalischen oder sauren Reiniger.
+page-door-practice-dry = Mit weichem Tuch oder mit Luft trocknen; kein Wasser antrocknen lassen.
+page-door-note = Etwas vermerken
+page-door-note-about = { $shop } sieht sich jeden Vermerk an, bevor er zählt. Sie brauchen kein Konto.
+page-door-note-wash = Es wurde gewaschen
+page-door-note-repair = Ein Teil wurde repariert
+page-field-panel = Welches Teil
+page-field-surface = Welche Oberfläche
+page-door-said = Vielen Dank. { $shop } sieht sich Ihren Vermerk an.
+
+# Wenn ein Link nirgendwohin führt.
+page-problem-not-found-title = Hier ist nichts
+page-problem-not-found = Dieser Link ist nicht bekannt, oder wohin er führt, gehört nicht mehr Ihnen. Sehen Sie nach, ob er vollständig kopiert wurde.
+page-problem-used-title = Dieser Link wurde schon benutzt
+page-problem-used = Er galt einmal, und das ist erledigt. Wenn Sie ihn noch einmal brauchen, bitten Sie auf Ihrer Seite um einen neuen.
+page-problem-revoked-title = Dieser Link gilt nicht mehr
+page-problem-revoked = Der Betrieb hat ihn zurückgezogen. Bitten Sie dort um einen neuen.
+page-problem-expired-title = Dieser Link ist abgelaufen
+page-problem-expired = Bitten Sie um einen neuen: auf Ihrer Seite oder beim Betrieb.
+page-problem-too-many-title = Zu viele Anfragen
+page-problem-too-many = Bitte warten Sie eine Minute und versuchen Sie es dann wieder.
+page-problem-too-large-title = Das ist zu viel auf einmal
+page-problem-too-large = Bitte senden Sie weniger oder kleinere Fotos.
+page-problem-not-now-title = Gerade nicht
+page-problem-not-now = Es ist viel los. Es wurde nichts getan; bitte versuchen Sie es gleich noch einmal.
+page-problem-broken-title = Hier ist etwas schiefgegangen
+page-problem-broken = Es liegt nicht an Ihnen. Bitte versuchen Sie es später wieder; mit der Nummer unten finden wir es.
+page-problem-refused-title = Das geht nicht
+page-problem-refused = Die Anfrage wurde nicht verstanden. Bitte gehen Sie zurück und versuchen Sie es noch einmal.
+page-calendar = Alle Termine als Kalender zum Abonnieren

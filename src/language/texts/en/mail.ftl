@@ -1,8 +1,5 @@
 # What stands in mails to owners. A subject says: vehicle, what, date.
-mail-subject-more = { $count ->
-    [one] { $subject } (and one more)
-   *[other] { $subject } (and { $count } more)
-}
+mail-subject-more = { $subject } (and { $count } more)
 mail-subject-drill = [Drill] { $subject }
 mail-drill = This mail is part of a drill. Nothing in it is real.
 mail-greeting = Dear { $name },
@@ -47,7 +44,7 @@ mail-fact-keep-dry = Keep it dry until
 mail-fact-first-wash = First wash from
 mail-fact-full-cure = Fully cured on
 mail-clause = “{ $title }”, { $clause }
-mail-by-terms = terms { $clause }
+mail-by-terms = Terms { $clause }
 
 # A due comes up.
 mail-upcoming-subject = { $vehicle }: { $services } due on { $date }
@@ -166,7 +163,7 @@ mail-spring-look = See whether water still runs off everywhere as it did. Where 
 
 # Cover ends by itself.
 mail-ending-subject = { $vehicle }: cover on { $surfaces } ends on { $date }
-mail-ending = Part of warranty { $warranty } comes to its end:
+mail-ending = Cover by warranty { $warranty } comes to its end:
 mail-ending-still = This is still covered afterwards:
 mail-ending-nothing-left = Nothing else is covered by it after that.
 

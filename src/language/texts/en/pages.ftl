@@ -1,2 +1,174 @@
-# What stands on the owner's pages.
-page-vehicle = Your vehicle
+# What stands on the pages behind owners' links and vehicles' labels.
+page-skip = Skip to the text
+page-drill = This is a drill: nobody and nothing in it exists.
+page-law = Consumer law stands above any warranty terms.
+page-send = Send
+page-save = Save
+
+# The owner's page.
+page-my-one = Your vehicle
+page-my-title = Your vehicles
+page-my-for = For { $name }. Whoever has this link sees this page: keep it to yourself.
+page-my-none = At present { $shop } has no vehicle on record that is yours.
+page-cover = Cover
+page-no-warranty = There is no warranty on this vehicle.
+page-warranty = Warranty { $number }, { $terms }
+page-verify = The page to show to others
+page-in-force = in force
+page-not-begun = not begun
+page-on-hold = on hold
+page-ended = ended
+page-until = until { $day }
+page-until-km = until { $day }, or { $km } from the start, whichever comes first
+page-from-until = from { $from } until { $day }
+page-last-day = last day { $day }
+page-why-missed = { $services }: not done by { $day }.
+page-why-breach = Entered for { $day }: { $what }.
+page-why-good = It is in force again from the day on which this is done: { $services }.
+page-why-expired = Its time is over.
+page-why-distance = The distance that it covers has been driven.
+page-why-transfer = What the terms ask for at a change of owner was not done.
+page-why-closed = The vehicle has gone for good.
+page-out = Out of cover since a repair, until coated again: { $panels }.
+page-next = What is next
+page-next-none = Nothing is due.
+page-due = { $services }, { $day }
+page-due-ahead = It counts from { $opens } to { $closes }.
+page-due-open = It counts now, until { $closes }.
+page-due-late = Its day has passed; it still counts until { $closes }.
+page-due-km = Or when { $km } are on the odometer, whichever comes first.
+page-by-owner = You may do it yourself.
+page-by-shop = Any specialist shop may do it.
+page-by-accredited = An accredited shop has to do it.
+page-booked = Booked
+page-booked-at = { $when }, at { $shop }
+page-history = What was done
+page-done-job = Work done (job { $number })
+page-done-coated = Coated: { $surfaces } (job { $number })
+page-done-elsewhere = { $services }, at another shop
+page-done-yourself = { $services }, by yourself
+page-done-not = { $services }: could not be done
+page-done-repair = Repaired: { $panel }
+page-done-recoat = Coated again: { $panel }
+
+# What the owner can do there.
+page-do = What you can do here
+page-booking = Ask for an appointment
+page-booking-about = Name up to three days that suit you. The shop will answer you.
+page-field-days = Days that suit you
+page-field-day-first = First choice
+page-field-day-second = Second choice (optional)
+page-field-day-third = Third choice (optional)
+page-field-services = For what
+page-field-text = Anything else (optional)
+page-wash = I washed it myself
+page-wash-counts-about = Under your terms you may do this yourself, and it counts: { $services }. Anything else goes on record.
+page-wash-noted-about = It goes on record. Under your terms it does not take the place of upkeep that a shop does.
+page-field-on = On which day
+page-field-service = What was done
+page-field-odometer-km = Odometer in km (optional)
+page-field-odometer-mi = Odometer in miles (optional)
+page-field-confirmed = I have looked again: it is right
+page-last-reading = Last read: { $reading }, on { $day }
+page-problem = Report a problem
+page-problem-about = Say what you see and where. The shop will look at it and answer you.
+page-field-problem = What is wrong
+page-field-photos = Photos (optional): up to { $count }, JPEG or PNG, 40 MB together
+page-sold = I sold it
+page-sold-about = First we send a link to your own e-mail address. Only when you follow it is the shop told.
+page-field-sold-on = Day of the sale
+page-field-buyer = Name of the buyer (optional)
+page-field-buyer-email = E-mail address of the buyer (optional)
+page-send-link = Send me the link
+page-settings = Language and mails
+page-field-language = Language of this page and of mails
+page-field-upkeep = Mails about what falls due
+page-field-history = Mails about what was done
+
+# What is said once it was done.
+page-said-booking = Thank you. { $shop } has your wish and will answer you.
+page-said-wash-counts = Thank you. It is on record, and it counts as upkeep under your terms.
+page-said-wash-noted = Thank you. It is on record. It does not take the place of anything that is due.
+page-said-problem = Thank you. { $shop } has your report and will answer you.
+page-said-sold = A link is on its way to your e-mail address. It works once, for 10 minutes.
+page-said-choices = Saved.
+
+# What is wrong with a field.
+page-fault-required = Please fill this in.
+page-fault-empty = Please fill this in.
+page-fault-in-the-future = This day is still to come.
+page-fault-in-the-past = This day is over.
+page-fault-too-long-ago = This day is too long ago.
+page-fault-too-far-ahead = This day is more than a year ahead.
+page-fault-not-a-day = This is not a day. Write it like 2026-03-10.
+page-fault-not-a-number = This is not a whole number.
+page-fault-before-yours = On this day the vehicle was not yours yet, as far as we know.
+page-fault-already-noted = This is on record for that day already.
+page-fault-odometer-too-large = No odometer shows that much.
+page-fault-odometer-implausible = This does not go with { $reading }, read on { $day }. Please look again.
+page-fault-too-long = This is too long.
+page-fault-email = This is not an e-mail address.
+page-fault-no-email = We have no e-mail address of yours to send the link to. Please ring us.
+page-fault-too-many = That is more than can be taken at once. Please send less, or try again in an hour.
+page-fault-too-large = A photo may have at most 15 MB.
+page-fault-not-a-picture = This is no photo as JPEG or PNG.
+page-fault-heic = This is a HEIC photo. Please send it as JPEG.
+page-fault-too-many-notes = Several notes about this vehicle are waiting for the shop. Please ring it.
+page-fault-unknown-service = This cannot be chosen here.
+page-fault-other = This cannot be taken. Please look again.
+
+# The page behind a link that binds.
+page-confirm-title = Tell the shop of the sale
+page-confirm-lead = You are about to tell { $shop } that { $vehicle } was sold on { $day }.
+page-confirm-buyer = Buyer: { $buyer }
+page-confirm-button = Yes, it is sold
+page-confirm-not-you = If this was not you, close this page: nothing happens.
+page-confirm-done-title = The shop has been told
+page-confirm-done = { $shop } knows from today that { $vehicle } was sold on { $day }. They will look at it and enter the sale; then it no longer stands on your page.
+
+# The page behind the label in the door frame.
+page-door-a-vehicle = A coated vehicle
+page-door-vin = Identification number ends with { $end }
+page-door-wash-now = It may be washed.
+page-door-wash-from = Do not wash before { $when }: the coating is still curing.
+page-door-wash-unknown = When it may first be washed is not on record: ask the shop.
+page-door-on-it = What is on it
+page-door-nothing = No work is on record that was handed over.
+page-door-coat = { $product }, { $day }
+page-door-repaired = Repaired and not coated since, as far as is known: { $panels }.
+page-door-care = How to wash it
+page-door-care-terms = From its terms:
+page-door-practice = Common practice, where nobody says otherwise:
+page-door-practice-rinse = Rinse off loose dirt first, in the shade, on cool panels.
+page-door-practice-shampoo = Use a pH-neutral shampoo without wax.
+page-door-practice-mitt = Wash by hand with a clean mitt, from the top down, wheels with their own.
+page-door-practice-brushes = No automatic wash with brushes; no strong alkaline or acid cleaners.
+page-door-practice-dry = Dry with a soft towel or with air; do not let water dry on it.
+page-door-note = Note something
+page-door-note-about = { $shop } looks at each note before it counts. You need no account.
+page-door-note-wash = It was washed
+page-door-note-repair = A panel was repaired
+page-field-panel = Which panel
+page-field-surface = Which surface
+page-door-said = Thank you. { $shop } will look at your note.
+
+# When a link leads nowhere.
+page-problem-not-found-title = There is nothing here
+page-problem-not-found = This link is not known, or what it leads to is not yours any more. Look whether all of it was copied.
+page-problem-used-title = This link has been used
+page-problem-used = It worked once, and that is done. If you need it again, ask for a new one on your page.
+page-problem-revoked-title = This link no longer works
+page-problem-revoked = The shop has taken it back. Ask the shop for a new one.
+page-problem-expired-title = This link has run out
+page-problem-expired = Ask for a new one: on your page, or from the shop.
+page-problem-too-many-title = Too many requests
+page-problem-too-many = Please wait a minute, and try again.
+page-problem-too-large-title = That is too much at once
+page-problem-too-large = Please send fewer or smaller photos.
+page-problem-not-now-title = Not now
+page-problem-not-now = Much is going on. Nothing was done; please try again in a moment.
+page-problem-broken-title = Something went wrong here
+page-problem-broken = It is not your fault. Please try again later; the number below helps us to find it.
+page-problem-refused-title = This cannot be done
+page-problem-refused = The request was not understood. Please go back and try again.
+page-calendar = All dates as a calendar to subscribe to

@@ -37,8 +37,8 @@ mail-do-report-claim = Comunicar el problema
 # Nombres de los datos.
 mail-fact-what = Servicio
 mail-fact-due = Fecha prevista
-mail-fact-from = Cuenta desde
-mail-fact-until = Cuenta hasta
+mail-fact-from = Plazo desde
+mail-fact-until = Plazo hasta
 mail-fact-distance = Y como máximo a los
 mail-fact-terms = Condiciones
 mail-fact-day = Cita
@@ -47,7 +47,7 @@ mail-fact-keep-dry = Mantener seco hasta
 mail-fact-first-wash = Primer lavado desde
 mail-fact-full-cure = Curado completo
 mail-clause = «{ $title }», { $clause }
-mail-by-terms = condiciones { $clause }
+mail-by-terms = Condiciones { $clause }
 
 # Se acerca una fecha.
 mail-upcoming-subject = { $vehicle }: { $services }, fecha prevista { $date }
@@ -69,7 +69,7 @@ mail-if-missed-suspend-within = El plazo para ello es de { $period }; pasado ese
 
 # El plazo termina pronto.
 mail-last-call-subject = { $vehicle }: último aviso, { $services } hasta el { $date }
-mail-last-call-open = Todavía no nos consta nada de este plazo ({ $services }). El último día que cuenta es el { $closes }.
+mail-last-call-open = Todavía no nos consta que se haya hecho en este plazo: { $services }. El último día posible es el { $closes }.
 
 # Algo no se hizo a tiempo.
 mail-missed-subject = { $vehicle }: { $services }, fuera de plazo desde el { $date }
@@ -115,7 +115,7 @@ mail-cover-until-or = { $hold ->
    *[no] hasta el { $date } o { $distance } desde el inicio, lo que ocurra primero
 }
 mail-next = Lo próximo que corresponde hacer:
-mail-next-line = { $services }: fecha prevista { $due }; cuenta del { $opens } al { $closes }
+mail-next-line = { $services }: fecha prevista { $due }; plazo del { $opens } al { $closes }
 mail-verify = Cualquiera puede comprobar esta garantía aquí
 mail-sheets = Las fichas de datos de seguridad de lo utilizado ({ $products }) están a su disposición: responda a este correo.
 
@@ -166,7 +166,7 @@ mail-spring-look = Fíjese en si el agua sigue escurriendo en todas partes como 
 
 # Cobertura que termina.
 mail-ending-subject = { $vehicle }: la cobertura de { $surfaces } termina el { $date }
-mail-ending = Parte de la garantía { $warranty } llega a su fin:
+mail-ending = La cobertura de la garantía { $warranty } llega a su fin para lo siguiente:
 mail-ending-still = Después sigue cubierto:
 mail-ending-nothing-left = Después no queda nada cubierto por ella.
 

@@ -1,2 +1,174 @@
-# What stands on the owner's pages.
-page-vehicle = Su vehículo
+# Lo que dicen las páginas de los enlaces de propietarios y de las etiquetas de los vehículos.
+page-skip = Ir al texto
+page-drill = Esto es un ejercicio: nadie ni nada de lo que aparece existe.
+page-law = Los derechos del consumidor prevalecen sobre cualquier condición de garantía.
+page-send = Enviar
+page-save = Guardar
+
+# La página del propietario.
+page-my-one = Su vehículo
+page-my-title = Sus vehículos
+page-my-for = Para { $name }. Quien tenga este enlace ve esta página: guárdelo para usted.
+page-my-none = En este momento { $shop } no tiene registrado ningún vehículo suyo.
+page-cover = Cobertura
+page-no-warranty = Este vehículo no tiene garantía.
+page-warranty = Garantía { $number }, { $terms }
+page-verify = La página para enseñar a otros
+page-in-force = en vigor
+page-not-begun = sin comenzar
+page-on-hold = en suspenso
+page-ended = terminada
+page-until = hasta el { $day }
+page-until-km = hasta el { $day } o { $km } desde el inicio, lo que ocurra antes
+page-from-until = del { $from } al { $day }
+page-last-day = último día: { $day }
+page-why-missed = { $services }: no se hizo antes de acabar el { $day }.
+page-why-breach = Anotado para el { $day }: { $what }.
+page-why-good = Vuelve a estar en vigor desde el día en que se haga esto: { $services }.
+page-why-expired = Su plazo ha terminado.
+page-why-distance = Se ha recorrido la distancia cubierta.
+page-why-transfer = No se hizo lo que las condiciones piden al cambiar de propietario.
+page-why-closed = El vehículo ha causado baja definitiva.
+page-out = Sin cobertura desde una reparación, hasta que se recubra: { $panels }.
+page-next = Lo que viene ahora
+page-next-none = No hay nada pendiente.
+page-due = { $services }, { $day }
+page-due-ahead = Cuenta del { $opens } al { $closes }.
+page-due-open = Ya cuenta, hasta el { $closes }.
+page-due-late = Su día ha pasado; todavía cuenta hasta el { $closes }.
+page-due-km = O cuando el cuentakilómetros marque { $km }, lo que ocurra antes.
+page-by-owner = Puede hacerlo usted.
+page-by-shop = Puede hacerlo cualquier taller especializado.
+page-by-accredited = Tiene que hacerlo un taller acreditado.
+page-booked = Cita
+page-booked-at = { $when }, en { $shop }
+page-history = Lo que se hizo
+page-done-job = Trabajo realizado (orden { $number })
+page-done-coated = Recubierto: { $surfaces } (orden { $number })
+page-done-elsewhere = { $services }, en otro taller
+page-done-yourself = { $services }, por usted
+page-done-not = { $services }: no se pudo hacer
+page-done-repair = Reparado: { $panel }
+page-done-recoat = Recubierto de nuevo: { $panel }
+
+# Lo que el propietario puede hacer allí.
+page-do = Lo que puede hacer aquí
+page-booking = Pedir una cita
+page-booking-about = Indique hasta tres días que le vengan bien. El taller le responderá.
+page-field-days = Días que le vienen bien
+page-field-day-first = Primera opción
+page-field-day-second = Segunda opción (opcional)
+page-field-day-third = Tercera opción (opcional)
+page-field-services = Para qué
+page-field-text = Algo más (opcional)
+page-wash = Lo he lavado yo
+page-wash-counts-about = Según sus condiciones puede hacer esto usted, y cuenta: { $services }. Lo demás queda anotado.
+page-wash-noted-about = Queda anotado. Según sus condiciones no sustituye al mantenimiento que hace un taller.
+page-field-on = Qué día
+page-field-service = Qué se hizo
+page-field-odometer-km = Cuentakilómetros en km (opcional)
+page-field-odometer-mi = Cuentamillas en millas (opcional)
+page-field-confirmed = Lo he vuelto a mirar: es correcto
+page-last-reading = Última lectura: { $reading }, el { $day }
+page-problem = Comunicar un problema
+page-problem-about = Diga qué ve y dónde. El taller lo mirará y le responderá.
+page-field-problem = Qué ocurre
+page-field-photos = Fotos (opcional): hasta { $count }, JPEG o PNG, 40 MB en total
+page-sold = Lo he vendido
+page-sold-about = Primero enviamos un enlace a su propia dirección de correo. El taller no se entera hasta que usted lo siga.
+page-field-sold-on = Día de la venta
+page-field-buyer = Nombre del comprador (opcional)
+page-field-buyer-email = Correo electrónico del comprador (opcional)
+page-send-link = Enviarme el enlace
+page-settings = Idioma y correos
+page-field-language = Idioma de esta página y de los correos
+page-field-upkeep = Correos sobre lo que vence
+page-field-history = Correos sobre lo que se hizo
+
+# Lo que se dice después.
+page-said-booking = Gracias. { $shop } tiene su petición y le responderá.
+page-said-wash-counts = Gracias. Queda anotado, y cuenta como mantenimiento según sus condiciones.
+page-said-wash-noted = Gracias. Queda anotado. No sustituye a nada de lo que está pendiente.
+page-said-problem = Gracias. { $shop } tiene su aviso y le responderá.
+page-said-sold = Un enlace va de camino a su correo. Sirve una vez, durante 10 minutos.
+page-said-choices = Guardado.
+
+# Lo que está mal en un campo.
+page-fault-required = Rellene este campo.
+page-fault-empty = Rellene este campo.
+page-fault-in-the-future = Ese día aún no ha llegado.
+page-fault-in-the-past = Ese día ya pasó.
+page-fault-too-long-ago = Ese día queda demasiado lejos.
+page-fault-too-far-ahead = Falta más de un año para ese día.
+page-fault-not-a-day = Eso no es un día. Escríbalo como 2026-03-10.
+page-fault-not-a-number = Eso no es un número entero.
+page-fault-before-yours = Ese día el vehículo aún no era suyo, que nosotros sepamos.
+page-fault-already-noted = Eso ya está anotado para ese día.
+page-fault-odometer-too-large = Ningún cuentakilómetros marca tanto.
+page-fault-odometer-implausible = No concuerda con { $reading }, leído el { $day }. Vuelva a mirarlo.
+page-fault-too-long = Es demasiado largo.
+page-fault-email = Eso no es una dirección de correo.
+page-fault-no-email = No tenemos ninguna dirección de correo suya a la que enviar el enlace. Llámenos por teléfono.
+page-fault-too-many = Es más de lo que se puede enviar de una vez. Envíe menos, o inténtelo dentro de una hora.
+page-fault-too-large = Una foto puede tener como máximo 15 MB.
+page-fault-not-a-picture = Eso no es una foto en JPEG o PNG.
+page-fault-heic = Es una foto HEIC. Envíela en JPEG.
+page-fault-too-many-notes = Ya hay varias notas sobre este vehículo a la espera del taller. Llámelo por teléfono.
+page-fault-unknown-service = Eso no se puede elegir aquí.
+page-fault-other = Así no se puede aceptar. Vuelva a mirarlo.
+
+# La página de un enlace que compromete.
+page-confirm-title = Comunicar la venta al taller
+page-confirm-lead = Va a comunicar a { $shop } que { $vehicle } se vendió el { $day }.
+page-confirm-buyer = Comprador: { $buyer }
+page-confirm-button = Sí, está vendido
+page-confirm-not-you = Si no ha sido usted, cierre esta página: no ocurre nada.
+page-confirm-done-title = El taller está avisado
+page-confirm-done = { $shop } sabe desde hoy que { $vehicle } se vendió el { $day }. Lo mirará y anotará la venta; entonces dejará de aparecer en su página.
+
+# La página de la etiqueta del marco de la puerta.
+page-door-a-vehicle = Un vehículo recubierto
+page-door-vin = El número de bastidor acaba en { $end }
+page-door-wash-now = Se puede lavar.
+page-door-wash-from = No lavar antes del { $when }: el recubrimiento aún está curando.
+page-door-wash-unknown = No consta desde cuándo se puede lavar: pregunte al taller.
+page-door-on-it = Lo que lleva
+page-door-nothing = No consta ningún trabajo entregado.
+page-door-coat = { $product }, { $day }
+page-door-repaired = Reparado y, que se sepa, no recubierto desde entonces: { $panels }.
+page-door-care = Cómo lavarlo
+page-door-care-terms = Según sus condiciones de garantía:
+page-door-practice = Práctica habitual, si nadie dice otra cosa:
+page-door-practice-rinse = Enjuagar primero la suciedad suelta, a la sombra y con los paneles fríos.
+page-door-practice-shampoo = Usar un champú de pH neutro sin cera.
+page-door-practice-mitt = Lavar a mano con un guante limpio, de arriba abajo; las ruedas, con el suyo.
+page-door-practice-brushes = Nada de túneles con cepillos ni de limpiadores muy alcalinos o ácidos.
+page-door-practice-dry = Secar con una toalla suave o con aire; no dejar que el agua se seque encima.
+page-door-note = Anotar algo
+page-door-note-about = { $shop } mira cada nota antes de que cuente. No hace falta una cuenta.
+page-door-note-wash = Se ha lavado
+page-door-note-repair = Se ha reparado un panel
+page-field-panel = Qué panel
+page-field-surface = Qué superficie
+page-door-said = Gracias. { $shop } mirará su nota.
+
+# Cuando un enlace no lleva a ninguna parte.
+page-problem-not-found-title = Aquí no hay nada
+page-problem-not-found = Este enlace no se conoce, o aquello a lo que lleva ya no es suyo. Compruebe que se copió entero.
+page-problem-used-title = Este enlace ya se ha usado
+page-problem-used = Servía una vez, y ya está hecho. Si lo necesita de nuevo, pida otro en su página.
+page-problem-revoked-title = Este enlace ya no sirve
+page-problem-revoked = El taller lo ha retirado. Pídale uno nuevo.
+page-problem-expired-title = Este enlace ha caducado
+page-problem-expired = Pida uno nuevo: en su página o al taller.
+page-problem-too-many-title = Demasiadas peticiones
+page-problem-too-many = Espere un minuto e inténtelo de nuevo.
+page-problem-too-large-title = Es demasiado de una vez
+page-problem-too-large = Envíe menos fotos o fotos más pequeñas.
+page-problem-not-now-title = Ahora no
+page-problem-not-now = Hay mucha actividad. No se ha hecho nada; inténtelo de nuevo en un momento.
+page-problem-broken-title = Algo ha fallado aquí
+page-problem-broken = No es culpa suya. Inténtelo más tarde; el número de abajo nos ayuda a encontrarlo.
+page-problem-refused-title = Eso no se puede hacer
+page-problem-refused = No se entendió la petición. Vuelva atrás e inténtelo de nuevo.
+page-calendar = Todas las fechas en un calendario al que puede suscribirse

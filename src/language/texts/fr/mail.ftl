@@ -37,8 +37,8 @@ mail-do-report-claim = Signaler le problème
 # Noms des indications.
 mail-fact-what = Prestation
 mail-fact-due = Échéance
-mail-fact-from = Compte à partir du
-mail-fact-until = Compte jusqu’au
+mail-fact-from = Au plus tôt le
+mail-fact-until = Au plus tard le
 mail-fact-distance = Et au plus tard à
 mail-fact-terms = Conditions
 mail-fact-day = Rendez-vous
@@ -47,7 +47,7 @@ mail-fact-keep-dry = À garder au sec jusqu’au
 mail-fact-first-wash = Premier lavage à partir du
 mail-fact-full-cure = Durcissement complet le
 mail-clause = « { $title } », { $clause }
-mail-by-terms = conditions { $clause }
+mail-by-terms = Conditions { $clause }
 
 # Une échéance approche.
 mail-upcoming-subject = { $vehicle } : { $services }, échéance le { $date }
@@ -69,14 +69,14 @@ mail-if-missed-suspend-within = Le délai pour cela est de { $period } ; passé
 
 # Le délai se termine bientôt.
 mail-last-call-subject = { $vehicle } : dernier rappel, { $services } avant la fin du { $date }
-mail-last-call-open = Rien n’est encore enregistré chez nous pour cette période ({ $services }). Le dernier jour qui compte est le { $closes }.
+mail-last-call-open = Rien n’est encore enregistré chez nous pour cette période ({ $services }). Le dernier jour possible est le { $closes }.
 
 # Une échéance est passée.
 mail-missed-subject = { $vehicle } : { $services }, délai dépassé depuis le { $date }
 mail-missed-by-day = Nous n’avons pas trace que ceci ait été fait au plus tard le { $closes } : { $services }. Le délai est considéré comme dépassé depuis le { $since }.
 mail-missed-by-distance = Nous n’avons pas trace que ceci ait été fait avant que le véhicule ait parcouru { $distance } : { $services }. Le délai est considéré comme dépassé depuis le { $since }.
 mail-cost-note = C’est noté. Votre garantie ne change pas.
-mail-cost-end = La garantie a pris fin avec cela sur : { $surfaces }.
+mail-cost-end = Avec cela, la garantie a pris fin sur : { $surfaces }.
 mail-cost-shorten = La garantie ({ $surfaces }) prend fin plus tôt que prévu ; elle est raccourcie de { $period }.
 mail-cost-suspend = { $by ->
     [accredited] La garantie ({ $surfaces }) est suspendue depuis le { $since }. Elle est de nouveau en vigueur le jour où un atelier agréé réalise ceci : { $with }.
@@ -115,7 +115,7 @@ mail-cover-until-or = { $hold ->
    *[no] jusqu’au { $date } ou { $distance } depuis le début, au premier des deux termes atteint
 }
 mail-next = Les prochaines échéances :
-mail-next-line = { $services } : échéance le { $due } ; compte du { $opens } au { $closes }
+mail-next-line = { $services } : échéance le { $due }, au plus tôt le { $opens }, au plus tard le { $closes }
 mail-verify = Chacun peut vérifier cette garantie ici
 mail-sheets = Les fiches de données de sécurité de ce qui a été utilisé ({ $products }) sont à votre disposition : répondez à ce message.
 
@@ -166,7 +166,7 @@ mail-spring-look = Regardez si l’eau s’écoule encore partout comme avant. S
 
 # La garantie arrive à son terme.
 mail-ending-subject = { $vehicle } : la garantie ({ $surfaces }) prend fin le { $date }
-mail-ending = Une partie de la garantie { $warranty } arrive à son terme :
+mail-ending = La garantie { $warranty } arrive à son terme pour :
 mail-ending-still = Reste couvert ensuite :
 mail-ending-nothing-left = Ensuite, elle ne couvre plus rien.
 

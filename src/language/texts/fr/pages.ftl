@@ -1,2 +1,174 @@
-# What stands on the owner's pages.
-page-vehicle = Votre véhicule
+# Ce que disent les pages derrière les liens des propriétaires et les étiquettes des véhicules.
+page-skip = Aller au texte
+page-drill = Ceci est un exercice : personne ni rien de ce qui y figure n’existe.
+page-law = Le droit de la consommation l’emporte sur toute condition de garantie.
+page-send = Envoyer
+page-save = Enregistrer
+
+# La page du propriétaire.
+page-my-one = Votre véhicule
+page-my-title = Vos véhicules
+page-my-for = Pour { $name }. Quiconque a ce lien voit cette page : gardez-le pour vous.
+page-my-none = { $shop } n’a actuellement aucun véhicule enregistré à votre nom.
+page-cover = Couverture
+page-no-warranty = Ce véhicule n’a pas de garantie.
+page-warranty = Garantie { $number }, { $terms }
+page-verify = La page à montrer à d’autres
+page-in-force = en vigueur
+page-not-begun = pas encore commencée
+page-on-hold = suspendue
+page-ended = terminée
+page-until = jusqu’au { $day }
+page-until-km = jusqu’au { $day } ou { $km } depuis le début, selon ce qui arrive d’abord
+page-from-until = du { $from } au { $day }
+page-last-day = dernier jour : { $day }
+page-why-missed = { $services } : non fait au { $day }.
+page-why-breach = Noté pour le { $day } : { $what }.
+page-why-good = Elle est de nouveau en vigueur à partir du jour où ceci est fait : { $services }.
+page-why-expired = Sa durée est écoulée.
+page-why-distance = La distance couverte a été parcourue.
+page-why-transfer = Ce que les conditions demandent lors d’un changement de propriétaire n’a pas été fait.
+page-why-closed = Le véhicule est définitivement sorti.
+page-out = Hors couverture depuis une réparation, jusqu’à un nouveau revêtement : { $panels }.
+page-next = La suite
+page-next-none = Rien n’est à faire.
+page-due = { $services }, { $day }
+page-due-ahead = Compte du { $opens } au { $closes }.
+page-due-open = Compte dès maintenant, jusqu’au { $closes }.
+page-due-late = Le jour est passé ; cela compte encore jusqu’au { $closes }.
+page-due-km = Ou lorsque le compteur affiche { $km }, selon ce qui arrive d’abord.
+page-by-owner = Vous pouvez le faire vous-même.
+page-by-shop = Tout atelier spécialisé peut le faire.
+page-by-accredited = Un atelier agréé doit le faire.
+page-booked = Rendez-vous
+page-booked-at = { $when }, chez { $shop }
+page-history = Ce qui a été fait
+page-done-job = Travaux réalisés (ordre { $number })
+page-done-coated = Revêtement : { $surfaces } (ordre { $number })
+page-done-elsewhere = { $services }, dans un autre atelier
+page-done-yourself = { $services }, par vous-même
+page-done-not = { $services } : n’a pas pu être fait
+page-done-repair = Réparé : { $panel }
+page-done-recoat = Revêtu à nouveau : { $panel }
+
+# Ce que le propriétaire peut y faire.
+page-do = Ce que vous pouvez faire ici
+page-booking = Demander un rendez-vous
+page-booking-about = Indiquez jusqu’à trois jours qui vous conviennent. L’atelier vous répondra.
+page-field-days = Jours qui vous conviennent
+page-field-day-first = Premier choix
+page-field-day-second = Deuxième choix (facultatif)
+page-field-day-third = Troisième choix (facultatif)
+page-field-services = Pour quoi
+page-field-text = Autre chose à dire (facultatif)
+page-wash = Je l’ai lavé moi-même
+page-wash-counts-about = Selon vos conditions, vous pouvez faire ceci vous-même, et cela compte : { $services }. Le reste est consigné.
+page-wash-noted-about = C’est consigné. Selon vos conditions, cela ne remplace pas l’entretien fait par un atelier.
+page-field-on = Quel jour
+page-field-service = Ce qui a été fait
+page-field-odometer-km = Compteur en km (facultatif)
+page-field-odometer-mi = Compteur en miles (facultatif)
+page-field-confirmed = J’ai vérifié : c’est exact
+page-last-reading = Dernier relevé : { $reading }, le { $day }
+page-problem = Signaler un problème
+page-problem-about = Dites ce que vous voyez et où. L’atelier l’examinera et vous répondra.
+page-field-problem = Ce qui ne va pas
+page-field-photos = Photos (facultatif) : jusqu’à { $count }, JPEG ou PNG, 40 Mo en tout
+page-sold = Je l’ai vendu
+page-sold-about = Nous envoyons d’abord un lien à votre propre adresse e-mail. L’atelier n’est informé que lorsque vous le suivez.
+page-field-sold-on = Jour de la vente
+page-field-buyer = Nom de l’acheteur (facultatif)
+page-field-buyer-email = Adresse e-mail de l’acheteur (facultatif)
+page-send-link = M’envoyer le lien
+page-settings = Langue et e-mails
+page-field-language = Langue de cette page et des e-mails
+page-field-upkeep = E-mails sur ce qui arrive à échéance
+page-field-history = E-mails sur ce qui a été fait
+
+# Ce qui est dit ensuite.
+page-said-booking = Merci. { $shop } a reçu votre demande et vous répondra.
+page-said-wash-counts = Merci. C’est consigné, et cela compte comme entretien selon vos conditions.
+page-said-wash-noted = Merci. C’est consigné. Cela ne remplace rien de ce qui est à faire.
+page-said-problem = Merci. { $shop } a reçu votre signalement et vous répondra.
+page-said-sold = Un lien est en route vers votre adresse e-mail. Il fonctionne une fois, pendant 10 minutes.
+page-said-choices = Enregistré.
+
+# Ce qui ne va pas dans un champ.
+page-fault-required = Veuillez remplir ce champ.
+page-fault-empty = Veuillez remplir ce champ.
+page-fault-in-the-future = Ce jour est encore à venir.
+page-fault-in-the-past = Ce jour est passé.
+page-fault-too-long-ago = Ce jour est trop ancien.
+page-fault-too-far-ahead = Ce jour est dans plus d’un an.
+page-fault-not-a-day = Ce n’est pas un jour. Écrivez-le comme 2026-03-10.
+page-fault-not-a-number = Ce n’est pas un nombre entier.
+page-fault-before-yours = Ce jour-là, le véhicule n’était pas encore à vous, autant que nous sachions.
+page-fault-already-noted = C’est déjà consigné pour ce jour.
+page-fault-odometer-too-large = Aucun compteur n’affiche autant.
+page-fault-odometer-implausible = Cela ne va pas avec { $reading }, relevé le { $day }. Veuillez vérifier.
+page-fault-too-long = C’est trop long.
+page-fault-email = Ce n’est pas une adresse e-mail.
+page-fault-no-email = Nous n’avons pas d’adresse e-mail de vous à laquelle envoyer le lien. Veuillez nous téléphoner.
+page-fault-too-many = C’est plus que ce qui peut être pris en une fois. Envoyez-en moins, ou réessayez dans une heure.
+page-fault-too-large = Une photo peut avoir 15 Mo au plus.
+page-fault-not-a-picture = Ce n’est pas une photo en JPEG ou PNG.
+page-fault-heic = C’est une photo HEIC. Veuillez l’envoyer en JPEG.
+page-fault-too-many-notes = Plusieurs notes sur ce véhicule attendent déjà l’atelier. Veuillez lui téléphoner.
+page-fault-unknown-service = Cela ne peut pas être choisi ici.
+page-fault-other = Cela ne peut pas être accepté. Veuillez vérifier.
+
+# La page derrière un lien qui engage.
+page-confirm-title = Informer l’atelier de la vente
+page-confirm-lead = Vous allez informer { $shop } que { $vehicle } a été vendu le { $day }.
+page-confirm-buyer = Acheteur : { $buyer }
+page-confirm-button = Oui, il est vendu
+page-confirm-not-you = Si ce n’était pas vous, fermez cette page : il ne se passe rien.
+page-confirm-done-title = L’atelier est informé
+page-confirm-done = { $shop } sait depuis aujourd’hui que { $vehicle } a été vendu le { $day }. L’atelier l’examinera et enregistrera la vente ; le véhicule ne figurera alors plus sur votre page.
+
+# La page derrière l’étiquette du cadre de porte.
+page-door-a-vehicle = Un véhicule revêtu
+page-door-vin = Le numéro d’identification se termine par { $end }
+page-door-wash-now = Il peut être lavé.
+page-door-wash-from = Ne pas laver avant le { $when } : le revêtement durcit encore.
+page-door-wash-unknown = Rien n’indique à partir de quand il peut être lavé : demandez à l’atelier.
+page-door-on-it = Ce qu’il porte
+page-door-nothing = Aucun travail remis n’est consigné.
+page-door-coat = { $product }, { $day }
+page-door-repaired = Réparé et, autant qu’on sache, non revêtu depuis : { $panels }.
+page-door-care = Comment le laver
+page-door-care-terms = D’après ses conditions de garantie :
+page-door-practice = Usage courant, si personne ne dit autre chose :
+page-door-practice-rinse = Rincer d’abord la saleté libre, à l’ombre, sur des surfaces froides.
+page-door-practice-shampoo = Utiliser un shampooing au pH neutre, sans cire.
+page-door-practice-mitt = Laver à la main avec un gant propre, de haut en bas ; les roues avec le leur.
+page-door-practice-brushes = Pas de lavage automatique à brosses ; pas de nettoyants fortement alcalins ou acides.
+page-door-practice-dry = Sécher avec une serviette douce ou à l’air ; ne pas laisser l’eau sécher dessus.
+page-door-note = Noter quelque chose
+page-door-note-about = { $shop } examine chaque note avant qu’elle compte. Aucun compte n’est nécessaire.
+page-door-note-wash = Il a été lavé
+page-door-note-repair = Un élément a été réparé
+page-field-panel = Quel élément
+page-field-surface = Quelle surface
+page-door-said = Merci. { $shop } examinera votre note.
+
+# Quand un lien ne mène nulle part.
+page-problem-not-found-title = Il n’y a rien ici
+page-problem-not-found = Ce lien n’est pas connu, ou ce à quoi il mène n’est plus à vous. Vérifiez qu’il a été copié en entier.
+page-problem-used-title = Ce lien a déjà servi
+page-problem-used = Il fonctionnait une fois, et c’est fait. S’il vous le faut encore, demandez-en un nouveau sur votre page.
+page-problem-revoked-title = Ce lien ne fonctionne plus
+page-problem-revoked = L’atelier l’a retiré. Demandez-lui-en un nouveau.
+page-problem-expired-title = Ce lien a expiré
+page-problem-expired = Demandez-en un nouveau : sur votre page ou auprès de l’atelier.
+page-problem-too-many-title = Trop de demandes
+page-problem-too-many = Veuillez attendre une minute, puis réessayer.
+page-problem-too-large-title = C’est trop en une fois
+page-problem-too-large = Veuillez envoyer moins de photos, ou de plus petites.
+page-problem-not-now-title = Pas maintenant
+page-problem-not-now = Il y a beaucoup à faire. Rien n’a été fait ; veuillez réessayer dans un instant.
+page-problem-broken-title = Quelque chose s’est mal passé ici
+page-problem-broken = Ce n’est pas votre faute. Veuillez réessayer plus tard ; le numéro ci-dessous nous aide à trouver pourquoi.
+page-problem-refused-title = Cela ne peut pas être fait
+page-problem-refused = La demande n’a pas été comprise. Veuillez revenir en arrière et réessayer.
+page-calendar = Toutes les dates dans un calendrier auquel vous abonner

@@ -37,8 +37,8 @@ mail-do-report-claim = Comunicar o problema
 # Nomes dos dados.
 mail-fact-what = Serviço
 mail-fact-due = Data prevista
-mail-fact-from = Conta a partir de
-mail-fact-until = Conta até
+mail-fact-from = Prazo desde
+mail-fact-until = Prazo até
 mail-fact-distance = E o mais tardar aos
 mail-fact-terms = Condições
 mail-fact-day = Data
@@ -47,7 +47,7 @@ mail-fact-keep-dry = Manter seco até
 mail-fact-first-wash = Primeira lavagem a partir de
 mail-fact-full-cure = Cura completa em
 mail-clause = «{ $title }», { $clause }
-mail-by-terms = condições { $clause }
+mail-by-terms = Condições { $clause }
 
 # Aproxima-se uma data.
 mail-upcoming-subject = { $vehicle }: { $services }, data prevista { $date }
@@ -69,7 +69,7 @@ mail-if-missed-suspend-within = O prazo para isso é de { $period }; depois dele
 
 # O prazo termina em breve.
 mail-last-call-subject = { $vehicle }: último aviso, { $services } até { $date }
-mail-last-call-open = Ainda não temos registo de nada neste prazo ({ $services }). O último dia que conta é { $closes }.
+mail-last-call-open = Ainda não temos registo de que tenha sido feito neste prazo: { $services }. O último dia possível é { $closes }.
 
 # Algo ficou por fazer.
 mail-missed-subject = { $vehicle }: { $services }, fora de prazo desde { $date }
@@ -115,7 +115,7 @@ mail-cover-until-or = { $hold ->
    *[no] até { $date } ou { $distance } desde o início, o que ocorrer primeiro
 }
 mail-next = O que se segue:
-mail-next-line = { $services }: data prevista { $due }; conta de { $opens } a { $closes }
+mail-next-line = { $services }: data prevista { $due }; prazo de { $opens } a { $closes }
 mail-verify = Qualquer pessoa pode verificar esta garantia aqui
 mail-sheets = As fichas de dados de segurança do que foi usado ({ $products }) estão à sua disposição: responda a esta mensagem.
 
@@ -136,8 +136,8 @@ mail-wash-from-subject = { $vehicle }: já o pode lavar, a partir de { $date }
 mail-wash-from = O revestimento aplicado antes da entrega de { $handed-over } curou o suficiente: pode lavar o seu veículo a partir de { $from }.
 mail-wash-how = Para que fique como está, lave-o com suavidade:
 mail-wash-cool = À sombra, com a superfície fria.
-mail-wash-rinse = Passe primeiro por muita água, para que a sujidade saia antes de tocar na pintura.
-mail-wash-buckets = Dois baldes: um com champô de pH neutro, outro com água limpa para passar a luva. Uma luva macia, não uma esponja, de cima para baixo.
+mail-wash-rinse = Enxague primeiro com muita água, para que a sujidade saia antes de tocar na pintura.
+mail-wash-buckets = Dois baldes: um com champô de pH neutro, outro com água limpa para enxaguar a luva. Uma luva macia, não uma esponja, de cima para baixo.
 mail-wash-wheels = As rodas no fim, com pano ou escova próprios.
 mail-wash-dry = Seque-o com um pano de microfibra macio e limpo.
 mail-wash-no-brushes = Nada de lavagem automática com escovas, esfregões ou detergentes fortes.
@@ -151,7 +151,7 @@ mail-first-look-bring = Traga-o para uma breve verificação sob as nossas luzes
 # Antes do inverno. Prática comum do ofício.
 mail-winter-subject = { $vehicle }: cuidados antes do inverno, { $date }
 mail-winter = Antes de chegar o sal, algumas coisas que ajudam o revestimento a passar o inverno:
-mail-winter-salt = Passe muitas vezes por água o sal e a sujidade da estrada, primeiro nas embaladeiras, nas cavas das rodas e nas rodas.
+mail-winter-salt = Enxague com frequência o sal e a sujidade da estrada, a começar pelas embaladeiras, cavas das rodas e rodas.
 mail-winter-frost = Lave só acima de zero graus e seque depois as borrachas das portas.
 mail-winter-ice = Não raspe o gelo da pintura nem empurre a neve com arestas duras: deixe derreter ou use uma escova macia para a neve solta.
 mail-winter-hot-water = Nunca água quente sobre vidros ou pintura gelados.
@@ -161,12 +161,12 @@ mail-spring-subject = { $vehicle }: cuidados na primavera, { $date }
 mail-spring = O inverno passou: algumas coisas que devolvem ao revestimento o seu melhor estado:
 mail-spring-wash = Lave-o a fundo uma vez, com muita água antes de lhe tocar, para que o sal e a areia saiam.
 mail-spring-wheels = Limpe as rodas e as cavas das rodas, onde se juntaram pó de travões e sal.
-mail-spring-pollen = Passe o pólen e a resina por água; não os limpe a seco.
+mail-spring-pollen = Enxague o pólen e a resina; não os limpe a seco.
 mail-spring-look = Repare se a água ainda escorre em todo o lado como antes. Onde não escorrer, diga-nos antes de aplicar o que quer que seja.
 
 # Cobertura que termina.
 mail-ending-subject = { $vehicle }: a cobertura de { $surfaces } termina em { $date }
-mail-ending = Parte da garantia { $warranty } chega ao fim:
+mail-ending = A cobertura da garantia { $warranty } chega ao fim para o seguinte:
 mail-ending-still = Depois disso continua coberto:
 mail-ending-nothing-left = Depois disso nada mais fica coberto por ela.
 

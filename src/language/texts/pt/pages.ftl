@@ -1,2 +1,174 @@
-# What stands on the owner's pages.
-page-vehicle = O seu veículo
+# O que dizem as páginas por trás das ligações dos proprietários e das etiquetas dos veículos.
+page-skip = Saltar para o texto
+page-drill = Isto é um exercício: ninguém nem nada do que aqui está existe.
+page-law = O direito do consumidor prevalece sobre quaisquer condições de garantia.
+page-send = Enviar
+page-save = Guardar
+
+# A página do proprietário.
+page-my-one = O seu veículo
+page-my-title = Os seus veículos
+page-my-for = Para { $name }. Quem tiver esta ligação vê esta página: guarde-a só para si.
+page-my-none = De momento, { $shop } não tem registado nenhum veículo seu.
+page-cover = Cobertura
+page-no-warranty = Este veículo não tem garantia.
+page-warranty = Garantia { $number }, { $terms }
+page-verify = A página para mostrar a outros
+page-in-force = em vigor
+page-not-begun = ainda não começou
+page-on-hold = suspensa
+page-ended = terminada
+page-until = até { $day }
+page-until-km = até { $day } ou { $km } desde o início, o que acontecer primeiro
+page-from-until = de { $from } até { $day }
+page-last-day = último dia: { $day }
+page-why-missed = { $services }: não foi feito até { $day }.
+page-why-breach = Registado para { $day }: { $what }.
+page-why-good = Volta a estar em vigor a partir do dia em que isto for feito: { $services }.
+page-why-expired = O prazo terminou.
+page-why-distance = A distância coberta foi percorrida.
+page-why-transfer = O que as condições pedem numa mudança de proprietário não foi feito.
+page-why-closed = O veículo saiu definitivamente.
+page-out = Sem cobertura desde uma reparação, até novo revestimento: { $panels }.
+page-next = O que se segue
+page-next-none = Não há nada pendente.
+page-due = { $services }, { $day }
+page-due-ahead = Conta de { $opens } a { $closes }.
+page-due-open = Já conta, até { $closes }.
+page-due-late = O dia passou; ainda conta até { $closes }.
+page-due-km = Ou quando o conta-quilómetros marcar { $km }, o que acontecer primeiro.
+page-by-owner = Pode ser feito pelo proprietário.
+page-by-shop = Pode ser feito por qualquer oficina especializada.
+page-by-accredited = Tem de ser feito por uma oficina acreditada.
+page-booked = Marcação
+page-booked-at = { $when }, em { $shop }
+page-history = O que foi feito
+page-done-job = Trabalho realizado (obra { $number })
+page-done-coated = Revestido: { $surfaces } (obra { $number })
+page-done-elsewhere = { $services }, noutra oficina
+page-done-yourself = { $services }, pelo proprietário
+page-done-not = { $services }: não pôde ser feito
+page-done-repair = Reparado: { $panel }
+page-done-recoat = Revestido de novo: { $panel }
+
+# O que o proprietário pode fazer ali.
+page-do = O que pode fazer aqui
+page-booking = Pedir uma marcação
+page-booking-about = Indique até três dias que lhe convenham. A oficina responde-lhe.
+page-field-days = Dias que lhe convêm
+page-field-day-first = Primeira escolha
+page-field-day-second = Segunda escolha (facultativo)
+page-field-day-third = Terceira escolha (facultativo)
+page-field-services = Para quê
+page-field-text = Mais alguma coisa (facultativo)
+page-wash = Lavei-o eu
+page-wash-counts-about = Segundo as suas condições, isto pode ser feito por si, e conta: { $services }. O resto fica registado.
+page-wash-noted-about = Fica registado. Segundo as suas condições, não substitui a manutenção feita por uma oficina.
+page-field-on = Em que dia
+page-field-service = O que foi feito
+page-field-odometer-km = Conta-quilómetros em km (facultativo)
+page-field-odometer-mi = Conta-milhas em milhas (facultativo)
+page-field-confirmed = Voltei a ver: está certo
+page-last-reading = Última leitura: { $reading }, em { $day }
+page-problem = Comunicar um problema
+page-problem-about = Diga o que vê e onde. A oficina vai ver e responde-lhe.
+page-field-problem = O que está mal
+page-field-photos = Fotografias (facultativo): até { $count }, JPEG ou PNG, 40 MB no total
+page-sold = Vendi-o
+page-sold-about = Primeiro enviamos uma ligação para o seu próprio e-mail. A oficina só é informada quando a seguir.
+page-field-sold-on = Dia da venda
+page-field-buyer = Nome do comprador (facultativo)
+page-field-buyer-email = E-mail do comprador (facultativo)
+page-send-link = Enviar-me a ligação
+page-settings = Língua e e-mails
+page-field-language = Língua desta página e dos e-mails
+page-field-upkeep = E-mails sobre o que vence
+page-field-history = E-mails sobre o que foi feito
+
+# O que se diz depois.
+page-said-booking = Obrigado. { $shop } recebeu o seu pedido e responde-lhe.
+page-said-wash-counts = Obrigado. Ficou registado, e conta como manutenção segundo as suas condições.
+page-said-wash-noted = Obrigado. Ficou registado. Não substitui nada do que está pendente.
+page-said-problem = Obrigado. { $shop } recebeu o seu aviso e responde-lhe.
+page-said-sold = Uma ligação vai a caminho do seu e-mail. Funciona uma vez, durante 10 minutos.
+page-said-choices = Guardado.
+
+# O que está mal num campo.
+page-fault-required = Preencha este campo.
+page-fault-empty = Preencha este campo.
+page-fault-in-the-future = Esse dia ainda não chegou.
+page-fault-in-the-past = Esse dia já passou.
+page-fault-too-long-ago = Esse dia já foi há demasiado tempo.
+page-fault-too-far-ahead = Falta mais de um ano para esse dia.
+page-fault-not-a-day = Isso não é um dia. Escreva-o como 2026-03-10.
+page-fault-not-a-number = Isso não é um número inteiro.
+page-fault-before-yours = Nesse dia o veículo ainda não era seu, tanto quanto sabemos.
+page-fault-already-noted = Isso já está registado para esse dia.
+page-fault-odometer-too-large = Nenhum conta-quilómetros marca tanto.
+page-fault-odometer-implausible = Não condiz com { $reading }, lido em { $day }. Veja outra vez, por favor.
+page-fault-too-long = É demasiado longo.
+page-fault-email = Isso não é um endereço de e-mail.
+page-fault-no-email = Não temos nenhum e-mail seu para onde enviar a ligação. Telefone-nos, por favor.
+page-fault-too-many = É mais do que se pode aceitar de uma vez. Envie menos, ou tente daqui a uma hora.
+page-fault-too-large = Uma fotografia pode ter no máximo 15 MB.
+page-fault-not-a-picture = Isso não é uma fotografia em JPEG ou PNG.
+page-fault-heic = É uma fotografia HEIC. Envie-a em JPEG, por favor.
+page-fault-too-many-notes = Já há várias notas sobre este veículo à espera da oficina. Telefone-lhe, por favor.
+page-fault-unknown-service = Isso não pode ser escolhido aqui.
+page-fault-other = Assim não pode ser aceite. Veja outra vez, por favor.
+
+# A página por trás de uma ligação que vincula.
+page-confirm-title = Comunicar a venda à oficina
+page-confirm-lead = Vai comunicar a { $shop } que { $vehicle } foi vendido em { $day }.
+page-confirm-buyer = Comprador: { $buyer }
+page-confirm-button = Sim, está vendido
+page-confirm-not-you = Se não foi você a pedir, feche esta página: nada acontece.
+page-confirm-done-title = A oficina está informada
+page-confirm-done = { $shop } sabe desde hoje que { $vehicle } foi vendido em { $day }. A oficina vai ver e registar a venda; depois o veículo deixa de estar na sua página.
+
+# A página por trás da etiqueta no aro da porta.
+page-door-a-vehicle = Um veículo revestido
+page-door-vin = O número de identificação termina em { $end }
+page-door-wash-now = Pode ser lavado.
+page-door-wash-from = Não lavar antes de { $when }: o revestimento ainda está a curar.
+page-door-wash-unknown = Não está registado a partir de quando pode ser lavado: pergunte à oficina.
+page-door-on-it = O que tem aplicado
+page-door-nothing = Não há registo de trabalho entregue.
+page-door-coat = { $product }, { $day }
+page-door-repaired = Reparado e, tanto quanto se sabe, não revestido desde então: { $panels }.
+page-door-care = Como lavá-lo
+page-door-care-terms = Das condições de garantia:
+page-door-practice = Prática corrente, se ninguém disser outra coisa:
+page-door-practice-rinse = Enxaguar primeiro a sujidade solta, à sombra, com os painéis frios.
+page-door-practice-shampoo = Usar champô de pH neutro, sem cera.
+page-door-practice-mitt = Lavar à mão com uma luva limpa, de cima para baixo; as rodas com a sua própria.
+page-door-practice-brushes = Nada de lavagem automática com escovas nem de produtos muito alcalinos ou ácidos.
+page-door-practice-dry = Secar com toalha macia ou com ar; não deixar a água secar em cima.
+page-door-note = Registar algo
+page-door-note-about = { $shop } vê cada nota antes de ela contar. Não precisa de conta.
+page-door-note-wash = Foi lavado
+page-door-note-repair = Um painel foi reparado
+page-field-panel = Que painel
+page-field-surface = Que superfície
+page-door-said = Obrigado. { $shop } vai ver a sua nota.
+
+# Quando uma ligação não leva a lado nenhum.
+page-problem-not-found-title = Aqui não há nada
+page-problem-not-found = Esta ligação não é conhecida, ou aquilo a que leva já não é seu. Veja se foi copiada por inteiro.
+page-problem-used-title = Esta ligação já foi usada
+page-problem-used = Funcionava uma vez, e isso está feito. Se precisar de novo, peça outra na sua página.
+page-problem-revoked-title = Esta ligação já não funciona
+page-problem-revoked = A oficina retirou-a. Peça-lhe uma nova.
+page-problem-expired-title = Esta ligação expirou
+page-problem-expired = Peça uma nova: na sua página ou à oficina.
+page-problem-too-many-title = Demasiados pedidos
+page-problem-too-many = Espere um minuto e tente de novo, por favor.
+page-problem-too-large-title = É demasiado de uma vez
+page-problem-too-large = Envie menos fotografias, ou mais pequenas, por favor.
+page-problem-not-now-title = Agora não
+page-problem-not-now = Há muito movimento. Nada foi feito; tente de novo daqui a um momento.
+page-problem-broken-title = Algo correu mal aqui
+page-problem-broken = A culpa não é sua. Tente mais tarde, por favor; o número em baixo ajuda-nos a encontrar a causa.
+page-problem-refused-title = Isso não pode ser feito
+page-problem-refused = O pedido não foi entendido. Volte atrás e tente de novo, por favor.
+page-calendar = Todas as datas num calendário que pode subscrever

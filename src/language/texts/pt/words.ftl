@@ -5,7 +5,7 @@ surface-trim = plásticos exteriores
 surface-wheels = jantes
 surface-headlights = faróis
 surface-film = película
-surface-leather = pele
+surface-leather = couro
 surface-fabric = tecido
 surface-soft-top = capota
 surface-metal = metal
@@ -76,7 +76,7 @@ service-reconditioning = recondicionamento
 service-topper = camada de reforço
 service-decontamination = descontaminação
 service-high-spot-look = verificação de excessos de produto
-service-leather-care = tratamento da pele
+service-leather-care = tratamento do couro
 service-wheel-care = tratamento das jantes
 
 # Lengths of time.

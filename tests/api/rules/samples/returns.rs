@@ -7,12 +7,21 @@ use crate::api::rules::call::Call;
 use crate::support::shop::id;
 
 impl Scene {
+    /// The notice that follows from the handover and is still planned.
+    fn notice(&self) -> String {
+        self.delivered();
+        let planned = self.shop.manager.get("/v1/notices?state=planned").ok();
+        format!("/v1/notices/{}", id(&planned["items"][0]))
+    }
+
     pub(super) fn after_handover(&self, method: &'static str, path: &str) -> Option<Call> {
         let of_vehicle = |rest: &str| format!("/v1/vehicles/{}/{rest}", self.delivered().0);
         let of_warranty = |rest: &str| format!("{}/{rest}", self.delivered().2);
         let reading = || json!({"on": "2026-03-10", "odometer": {"value": 500, "unit": "km"}});
         Some(match (method, path) {
-            ("GET", "/v1/warranties" | "/v1/visits" | "/v1/notices") => self.get(path),
+            ("GET", "/v1/warranties" | "/v1/visits" | "/v1/notices" | "/v1/appointments/calendar.ics") => {
+                self.get(path)
+            }
             ("GET", "/v1/dues") => self.get("/v1/dues?status=ahead&status=open&status=met"),
             ("GET", "/v1/vehicles/{id}/history") => self.get(of_vehicle("history")),
             ("GET", "/v1/vehicles/{id}/readings") => self.get(of_vehicle("readings")),
@@ -55,6 +64,19 @@ impl Scene {
             ("POST", "/v1/visits") => {
                 let vehicle = self.delivered().0;
                 self.post(path, json!({"vehicle_id": vehicle, "on": "2026-03-10", "services": [{"service": "inspection"}]}))
+            }
+            ("GET", "/v1/warranties/{id}/calendar.ics") => self.get(of_warranty("calendar.ics")),
+            ("POST", "/v1/appointments/calendar-link") => self.post(path, json!({})),
+            ("POST", "/v1/appointments/calendar-link/revoke") => self.post(path, json!({})).of(204),
+            ("GET", "/v1/notices/{id}") => self.get(self.notice()),
+            ("GET", "/v1/notices/{id}/preview") => self.get(format!("{}/preview", self.notice())),
+            ("POST", "/v1/notices/{id}/cancel") => {
+                self.post(format!("{}/cancel", self.notice()), json!({})).of(200)
+            }
+            ("POST", "/v1/notices/{id}/resend") => {
+                let notice = self.notice();
+                self.shop.desk.post(&format!("{notice}/cancel"), &json!({})).ok();
+                self.post(format!("{notice}/resend"), json!({}))
             }
             ("POST", "/v1/notices/bounces") => {
                 self.delivered();

@@ -1,0 +1,2 @@
+ALTER TABLE vehicle_events ALTER COLUMN entered_by DROP NOT NULL;
+ALTER TABLE visits ALTER COLUMN entered_by DROP NOT NULL;

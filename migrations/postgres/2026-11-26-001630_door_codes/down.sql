@@ -1,0 +1,2 @@
+DROP INDEX shop_vehicles_by_door;
+ALTER TABLE shop_vehicles DROP COLUMN door_code;

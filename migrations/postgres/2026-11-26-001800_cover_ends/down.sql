@@ -1,0 +1,1 @@
+DROP INDEX verdicts_by_last_day;

@@ -1,0 +1,2 @@
+DROP TABLE report_photos;
+DROP TABLE reports;
