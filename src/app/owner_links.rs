@@ -85,6 +85,11 @@ pub(crate) fn make(
     Ok(format!("{}/my/{token}", app.config.public_url))
 }
 
+/// Where the history of a vehicle can be read as a document, behind a link to its owner's page.
+pub(crate) fn history(page: &str, vehicle: VehicleId) -> String {
+    format!("{page}/vehicles/{vehicle}/history.pdf")
+}
+
 /// Makes a link that can be followed once, within ten minutes, and binds its owner to what it says.
 pub(super) fn make_binding(
     tx: &mut Tx<'_>,

@@ -71,21 +71,21 @@ pub struct PaintView {
 pub fn of(app: &App, who: &Who, name: &str) -> Result<PaintView, Error> {
     app.db.read(|c| {
         let job = named(c, &who.shop, name)?;
-        of_row(c, app, who, &job)
+        of_row(c, app, &who.shop, &job)
     })
 }
 
 /// The same, inside a transaction.
-pub(crate) fn of_row(c: &mut Conn, app: &App, who: &Who, job: &JobRow) -> Result<PaintView, Error> {
-    let limits = shops::settings(c, app, &who.shop)?.paint_limits;
+pub(crate) fn of_row(c: &mut Conn, app: &App, shop: &Shop, job: &JobRow) -> Result<PaintView, Error> {
+    let limits = shops::settings(c, app, shop)?.paint_limits;
     let mut earlier = Vec::new();
-    for row in jobs::list(c, &who.shop, None, Some(job.vehicle), Some(job.id), i64::MAX)? {
+    for row in jobs::list(c, shop, None, Some(job.vehicle), Some(job.id), i64::MAX)? {
         if row.state != JobState::Cancelled {
-            let (readings, film) = readings(c, &who.shop, row.id)?;
+            let (readings, film) = readings(c, shop, row.id)?;
             earlier.push(removed_in_job(&readings, |panel| film.contains(panel)));
         }
     }
-    let (readings, film) = readings(c, &who.shop, job.id)?;
+    let (readings, film) = readings(c, shop, job.id)?;
     let paint = of_job(&readings, |panel| film.contains(panel), &earlier, &limits);
     Ok(PaintView { paint, limits, limits_are_common_practice: limits == Limits::default() })
 }

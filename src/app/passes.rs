@@ -51,11 +51,13 @@ pub fn add(app: &App, who: &Who, id: JobId, input: PassInput) -> Result<PassView
     app.db.write(move |tx| {
         jobs::lock(tx, &who.shop, id)?;
         let row = jobs::find(tx, &who.shop, id)?;
-        let found = findings(tx, &who, &row)?.into_iter().map(|(finding, _)| finding).find(|finding| {
-            finding.severity == Severity::Stops
-                && finding.code == input.code
-                && finding.subject == input.subject
-        });
+        let found = findings(tx, &who.shop, who.zone, &row)?.into_iter().map(|(finding, _)| finding).find(
+            |finding| {
+                finding.severity == Severity::Stops
+                    && finding.code == input.code
+                    && finding.subject == input.subject
+            },
+        );
         let Some(finding) = found else {
             let detail = format!("no {} stops {} on this job", input.code, input.subject);
             faults.push(Fault::new("/subject", "no_such_stop", detail));

@@ -26,7 +26,10 @@ use actix_web::{App as Actix, HttpRequest, HttpServer, guard, web};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
 use self::api::{
-    accreditations, addenda, answers, appointments, batches, bounces, calc, calendars, certificates, checks, climate, coats, corrections, cure, customers, documents, drawings, dues, eligibility, events, exports, health, imports, jobs, links, marks, members, notices, packages, paint_readings, passes, photos, products, sessions, shop, signatures, steps, tasks, terms, vehicles, visit_photos, visits, warranties,
+    accreditations, addenda, answers, appointments, batches, bounces, calc, calendars, certificates, checks,
+    climate, coats, corrections, cure, customers, documents, drawings, dues, eligibility, events, exports,
+    health, imports, jobs, links, marks, members, notices, packages, paint_readings, passes, photos,
+    products, sessions, shop, signatures, steps, tasks, terms, vehicles, visit_photos, visits, warranties,
 };
 use self::auth::Access;
 use self::error::Problem;
@@ -110,6 +113,7 @@ routes! {
     "/v1/vehicles" { GET vehicles::list, Read; POST vehicles::add, AddVehicle; }
     "/v1/vehicles/{id}" { GET vehicles::find, Read; PATCH vehicles::change, ChangeVehicle; }
     "/v1/vehicles/{id}/door-link" { GET links::door, Read; POST links::renew_door, ChangeVehicle; }
+    "/v1/vehicles/{id}/door-label.pdf" { GET documents::door_label, Read; }
     "/v1/vehicles/{id}/history" { GET events::history, Read; }
     "/v1/vehicles/{id}/history.pdf" { GET documents::vehicle_history, Read; }
     "/v1/vehicles/{id}/dispute-file.pdf" { GET documents::dispute_file, Read; }
@@ -229,6 +233,8 @@ pages! {
     "/docs/assets/{name}" { GET pages::asset; }
     "/my/{token}" { GET pages::owner::page; }
     "/my/{token}/calendar.ics" { GET api::calendars::of_owner; }
+    "/my/{token}/vehicles/{vehicle}/history.pdf" { GET api::documents::owners_history; }
+    "/my/{token}/warranties/{warranty}/certificate.pdf" { GET api::documents::owners_certificate; }
     "/my/{token}/choices" { POST pages::owner::choose; }
     "/my/{token}/vehicles/{vehicle}/booking" { POST pages::owner::wish_booking; }
     "/my/{token}/vehicles/{vehicle}/wash" { POST pages::owner::wash; }

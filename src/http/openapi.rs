@@ -10,11 +10,15 @@ use utoipa::{Modify, OpenApi, ToSchema};
 
 use super::answer::{self, Answer};
 use super::api::{
-    accreditations, addenda, answers, appointments, batches, bounces, calc, calendars, certificates, checks, climate, coats, corrections, cure, customers, documents, drawings, dues, eligibility, events, exports, health, imports, jobs, links, marks, members, notices, packages, paint_readings, passes, photos, products, sessions, shop, signatures, steps, tasks, terms, vehicles, visit_photos, visits, warranties,
+    accreditations, addenda, answers, appointments, batches, bounces, calc, calendars, certificates, checks,
+    climate, coats, corrections, cure, customers, documents, drawings, dues, eligibility, events, exports,
+    health, imports, jobs, links, marks, members, notices, packages, paint_readings, passes, photos,
+    products, sessions, shop, signatures, steps, tasks, terms, vehicles, visit_photos, visits, warranties,
 };
 use super::auth::Access;
 use super::error::Problem;
 use super::{ROUTES, Route};
+use crate::language::Language;
 
 /// What went wrong (RFC 9457).
 #[derive(serde::Serialize, ToSchema)]
@@ -99,9 +103,9 @@ struct ProblemFault {
         links::give, links::revoke, links::door, links::renew_door,
         imports::take, exports::write, drawings::climate, drawings::cure, drawings::panels, drawings::cover,
         documents::certificate, documents::winter_card, documents::job_sheet, documents::warranty_history,
-        documents::vehicle_history, documents::dispute_file,
+        documents::vehicle_history, documents::dispute_file, documents::door_label,
     ),
-    components(schemas(ProblemDocument, ProblemFault)),
+    components(schemas(ProblemDocument, ProblemFault, Language)),
     modifiers(&Shared)
 )]
 struct Api;

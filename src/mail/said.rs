@@ -198,4 +198,9 @@ impl Attachment {
             bytes: text.as_bytes().to_vec(),
         }
     }
+
+    /// A document that was printed.
+    pub fn pdf(name: &str, bytes: Vec<u8>) -> Self {
+        Self { name: format!("{name}.pdf"), content_type: "application/pdf".to_owned(), bytes }
+    }
 }

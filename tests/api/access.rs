@@ -102,6 +102,7 @@ const TABLE: &str = "
     all     GET    /v1/jobs/{id}/sheet.pdf
     all     GET    /v1/vehicles/{id}/history.pdf
     all     GET    /v1/vehicles/{id}/dispute-file.pdf
+    all     GET    /v1/vehicles/{id}/door-label.pdf
     all     GET    /v1/jobs/{id}/paint
     all     GET    /v1/jobs/{id}/paint-readings
     all     POST   /v1/jobs/{id}/paint-readings

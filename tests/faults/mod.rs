@@ -1,5 +1,6 @@
 //! What is left when something goes wrong that nobody can prevent.
 
+mod dark_days;
 mod delivery;
 mod import;
 mod kill;

@@ -105,7 +105,9 @@ fn handover() -> RecordText {
         ],
         warranty: Some("W-2026-0001".into()),
         cover: vec![paint(), glass()],
+        certificate: true,
         verify: Some("https://shop.example.org/verify/K7QX2M9TPD4WNA8C".into()),
+        history: Some("https://shop.example.org/my/3f/vehicles/0192/history.pdf".into()),
         next: vec![next()],
         products: words(&["Wipe 3", "Base 30", "Top 10"]),
     }

@@ -72,7 +72,7 @@ impl TestShop {
     }
 
     /// The link that the desk gives to an owner.
-    fn gives_link(&self, customer: &str) -> Holder {
+    pub(super) fn gives_link(&self, customer: &str) -> Holder {
         let given = self.desk.post(&format!("/v1/customers/{customer}/links"), &json!({})).created();
         Holder::at(self, given["url"].as_str().unwrap())
     }

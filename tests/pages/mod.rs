@@ -5,6 +5,7 @@ mod doors;
 mod examples;
 mod links;
 mod owners;
+mod papers;
 
 use std::collections::BTreeSet;
 use std::io::{Read as _, Write as _};

@@ -6,7 +6,7 @@ use super::{Asked, Document, made, setting, vehicle};
 use crate::app::assessments::parsed;
 use crate::app::{App, Database, Error, Who, warranties as named};
 use crate::core::calendar::local_day;
-use crate::core::ids::{Digest, WarrantyId};
+use crate::core::ids::{CustomerId, Digest, WarrantyId};
 use crate::core::record::canonical;
 use crate::db::warranties::{CoverItem, WarrantyRow};
 use crate::db::{Conn, Shop, customers, jobs, records, warranties};
@@ -18,8 +18,17 @@ use crate::documents::press::Template;
 pub fn certificate_of(app: &App, who: &Who, name: &str, asked: Asked) -> Result<Document, Error> {
     made(app, Template::Pages, |conn| {
         let id = named::named(conn, &who.shop, name)?;
-        paper(conn, app, &who.shop, id, asked)
+        paper(conn, app, &who.shop, id, asked, Named::Always)
     })
+}
+
+/// On whose certificate a name stands: whoever the warranty was issued to is nobody else's to know.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Named {
+    /// The shop may know.
+    Always,
+    /// This owner sees their own name only.
+    Only(CustomerId),
 }
 
 /// The certificate, ready to be printed.
@@ -29,12 +38,14 @@ pub(super) fn paper(
     shop: &Shop,
     id: WarrantyId,
     asked: Asked,
+    named: Named,
 ) -> Result<Paper, Error> {
     let row = warranties::find(conn, shop, id)?;
     let document = warranties::terms_of(conn, shop, id)?.document;
     let terms = parsed(&document)?;
     let (vehicle, unit) = vehicle(conn, shop, row.vehicle)?;
-    let customer = row.customer.map(|id| customers::find(conn, shop, id)).transpose()?;
+    let customer = row.customer.filter(|id| named == Named::Always || named == Named::Only(*id));
+    let customer = customer.map(|id| customers::find(conn, shop, id)).transpose()?;
     let standing = standing(conn, shop, &row)?;
     // The file bears the instant from which on it says what it says.
     let made_at = row.voided.as_ref().map_or(row.entered_at, |(at, _)| *at);

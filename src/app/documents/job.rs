@@ -5,10 +5,11 @@ use std::io::Read as _;
 
 use chrono::{DateTime, NaiveDateTime, Utc};
 
+use super::Office;
 use crate::app::checks::findings;
 use crate::app::drawings::{climate_of, panels_of};
 use crate::app::paint_readings;
-use crate::app::{App, Error, Who};
+use crate::app::{App, Error};
 use crate::core::checks::Finding;
 use crate::core::climate::ClimateReading;
 use crate::core::coats::LaidCoat;
@@ -31,8 +32,8 @@ use crate::files::Sort;
 pub(super) type Names = BTreeMap<MemberId, String>;
 
 /// Everybody who is or was a member of the shop.
-pub(super) fn names(conn: &mut Conn, who: &Who) -> Result<Names, Error> {
-    let members = people::list_members(conn, &who.shop, None, i64::MAX)?;
+pub(super) fn names(conn: &mut Conn, office: &Office) -> Result<Names, Error> {
+    let members = people::list_members(conn, &office.shop, None, i64::MAX)?;
     Ok(members.into_iter().map(|member| (member.id, member.name)).collect())
 }
 
@@ -40,12 +41,12 @@ pub(super) fn names(conn: &mut Conn, who: &Who) -> Result<Names, Error> {
 pub(super) fn told(
     conn: &mut Conn,
     app: &App,
-    who: &Who,
+    office: &Office,
     row: &JobRow,
     names: &Names,
 ) -> Result<JobOnPaper, Error> {
-    let shop = &who.shop;
-    let local = |at: DateTime<Utc>| at.with_timezone(&who.zone).naive_local();
+    let shop = &office.shop;
+    let local = |at: DateTime<Utc>| at.with_timezone(&office.zone).naive_local();
     let name = |id: MemberId| names.get(&id).cloned();
     let panels = jobs::panels(conn, shop, row.id)?;
     let marks = Mark::of_job(conn, shop, row.id)?.into_iter().map(|row| mark(row.part)).collect();
@@ -77,8 +78,8 @@ pub(super) fn told(
         }
     });
     let coats = coats.collect();
-    let climate = climate(conn, who, row, &local)?;
-    let paint = paint_readings::of_row(conn, app, who, row)?.paint;
+    let climate = climate(conn, office, row, &local)?;
+    let paint = paint_readings::of_row(conn, app, shop, row)?.paint;
     Ok(JobOnPaper {
         number: row.number.to_string(),
         state: row.state,
@@ -88,7 +89,7 @@ pub(super) fn told(
         excluded: panels.excluded,
         marks,
         steps,
-        climate_drawing: (climate.len() > 1).then(|| climate_of(conn, shop, who.zone, row)).transpose()?,
+        climate_drawing: (climate.len() > 1).then(|| climate_of(conn, shop, office.zone, row)).transpose()?,
         climate,
         coats,
         paint: paint
@@ -104,9 +105,9 @@ pub(super) fn told(
         findings: if row.state == JobState::Cancelled {
             Vec::new()
         } else {
-            findings(conn, who, row)?.into_iter().map(finding).collect()
+            findings(conn, shop, office.zone, row)?.into_iter().map(finding).collect()
         },
-        photos: photos(conn, app, who, row, &local)?,
+        photos: photos(conn, app, office, row, &local)?,
         signed: row.signed_off.map(|signed| SignedOnPaper {
             at: local(signed.at),
             by: name(signed.by).unwrap_or_default(),
@@ -124,12 +125,12 @@ fn mark(mark: Mark) -> MarkOnPaper {
 
 fn climate(
     conn: &mut Conn,
-    who: &Who,
+    office: &Office,
     row: &JobRow,
     local: &impl Fn(DateTime<Utc>) -> NaiveDateTime,
 ) -> Result<Vec<ClimateOnPaper>, Error> {
     let mut readings: Vec<ClimateReading> =
-        ClimateReading::of_job(conn, &who.shop, row.id)?.into_iter().map(|row| row.part).collect();
+        ClimateReading::of_job(conn, &office.shop, row.id)?.into_iter().map(|row| row.part).collect();
     readings.sort_by_key(|reading| reading.at);
     let told = readings.into_iter().map(|reading| ClimateOnPaper {
         at: local(reading.at.0),
@@ -153,11 +154,11 @@ fn finding((finding, pass): (Finding, Option<PassRow>)) -> FindingOnPaper {
 fn photos(
     conn: &mut Conn,
     app: &App,
-    who: &Who,
+    office: &Office,
     row: &JobRow,
     local: &impl Fn(DateTime<Utc>) -> NaiveDateTime,
 ) -> Result<Vec<JobPhoto>, Error> {
-    let told = Photo::of_job(conn, &who.shop, row.id)?.into_iter().map(|row| {
+    let told = Photo::of_job(conn, &office.shop, row.id)?.into_iter().map(|row| {
         let Photo { said, digest, .. } = row.part;
         JobPhoto {
             panel: said.panel,

@@ -1,6 +1,6 @@
 //! The sheet of a job, with the cautions of the products that it uses.
 
-use super::{Asked, Document, job, made, owner, setting, vehicle};
+use super::{Asked, Document, Office, job, made, owner, setting, vehicle};
 use crate::app::checks::{parsed_sheet, sheet_of};
 use crate::app::{App, Error, Who, jobs as job_cases};
 use crate::core::coats::LaidCoat;
@@ -14,14 +14,15 @@ use crate::documents::press::Template;
 pub fn job_sheet_of(app: &App, who: &Who, name: &str, asked: Asked) -> Result<Document, Error> {
     let now = app.now();
     made(app, Template::Pages, |conn| {
+        let office = Office::from(who);
         let row = job_cases::named(conn, &who.shop, name)?;
-        let names = job::names(conn, who)?;
-        let owner = owner(conn, who, row.vehicle)?;
+        let names = job::names(conn, &office)?;
+        let owner = owner(conn, &who.shop, row.vehicle)?;
         // Once it is signed off it changes no more.
         let made_at = row.signed_off.map_or(now, |signed| signed.at);
         let sheet = JobSheet {
             setting: setting(conn, app, &who.shop, asked, owner, made_at)?,
-            job: job::told(conn, app, who, &row, &names)?,
+            job: job::told(conn, app, &office, &row, &names)?,
             vehicle: vehicle(conn, &who.shop, row.vehicle)?.0,
             owner: owner.map(|id| customers::find(conn, &who.shop, id)).transpose()?.map(|owner| owner.name),
             terms: row.terms.clone(),

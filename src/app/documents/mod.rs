@@ -1,16 +1,19 @@
 //! Documents on paper: what is known, put together for printing.
 //!
-//! Each is gathered inside one read transaction and printed outside of it. Two functions serve whoever attaches a
-//! document to something else, [`certificate`] among them.
+//! Each is gathered inside one read transaction and printed outside of it; whoever sends one with something else does
+//! the same by [`certificate`] and [`printed`].
 
 mod certificate;
+mod door_label;
 mod fonts;
 mod history;
 mod job;
 mod job_sheet;
+mod owners;
 mod winter_card;
 
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, NaiveDate, Utc};
+use chrono_tz::Tz;
 
 use super::{App, Database, Error, Who, shops};
 use crate::core::ids::{CustomerId, VehicleId, WarrantyId};
@@ -21,10 +24,13 @@ use crate::documents::press::Template;
 use crate::documents::{ShopOnPaper, VehicleOnPaper};
 use crate::language::Language;
 
+use certificate::Named;
 pub use certificate::certificate_of;
+pub use door_label::door_label_of;
 pub use fonts::press;
 pub use history::{dispute_file_of, vehicle_history_of, warranty_history_of};
 pub use job_sheet::job_sheet_of;
+pub use owners::{owners_certificate, owners_history};
 pub use winter_card::winter_card_of;
 
 /// How a document is asked for.
@@ -45,17 +51,41 @@ pub struct Document {
     pub bytes: Vec<u8>,
 }
 
-/// The certificate of a warranty of the shop, for whoever attaches it: in the language that is given.
-pub fn certificate(
+/// The shop that prints, and its clock; whoever asked for it.
+#[derive(Debug, Clone, Copy)]
+struct Office {
+    shop: Shop,
+    zone: Tz,
+}
+
+impl Office {
+    fn day(&self, at: DateTime<Utc>) -> NaiveDate {
+        at.with_timezone(&self.zone).date_naive()
+    }
+}
+
+impl From<&Who> for Office {
+    fn from(who: &Who) -> Self {
+        Self { shop: who.shop, zone: who.zone }
+    }
+}
+
+/// The certificate of a warranty of the shop, in the language that is given, for whoever prints it later with
+/// [`printed`].
+pub(crate) fn certificate(
     conn: &mut Conn,
     app: &App,
     shop: &Shop,
     warranty: WarrantyId,
     language: Language,
-) -> Result<Vec<u8>, Error> {
+) -> Result<Paper, Error> {
     let asked = Asked { language: Some(language), paper: None };
-    let paper = certificate::paper(conn, app, shop, warranty, asked)?;
-    Ok(printed(app, &paper, Template::Pages)?.bytes)
+    certificate::paper(conn, app, shop, warranty, asked, Named::Always)
+}
+
+/// Prints a document of pages.
+pub(crate) fn printed(app: &App, paper: &Paper) -> Result<Document, Error> {
+    printed_by(app, paper, Template::Pages)
 }
 
 /// Gathers a document on a read-only view, then prints it.
@@ -65,10 +95,10 @@ fn made(
     gather: impl FnOnce(&mut Conn) -> Result<Paper, Error>,
 ) -> Result<Document, Error> {
     let paper = app.db.read(gather)?;
-    printed(app, &paper, template)
+    printed_by(app, &paper, template)
 }
 
-fn printed(app: &App, paper: &Paper, template: Template) -> Result<Document, Error> {
+fn printed_by(app: &App, paper: &Paper, template: Template) -> Result<Document, Error> {
     let printed = app.press.print(paper, template).map_err(|e| Database::Other(e.to_string()))?;
     if let Some(why) = printed.falls_short {
         tracing::warn!(document = %paper.title, why, "printed without the claim to be PDF/A and PDF/UA");
@@ -113,6 +143,6 @@ fn vehicle(conn: &mut Conn, shop: &Shop, id: VehicleId) -> Result<(VehicleOnPape
 }
 
 /// The owner of a vehicle today.
-fn owner(conn: &mut Conn, who: &Who, vehicle: VehicleId) -> Result<Option<CustomerId>, Error> {
-    Ok(vehicles::owner(conn, &who.shop, vehicle)?)
+fn owner(conn: &mut Conn, shop: &Shop, vehicle: VehicleId) -> Result<Option<CustomerId>, Error> {
+    Ok(vehicles::owner(conn, shop, vehicle)?)
 }

@@ -44,7 +44,7 @@ pub fn winter_card_of(app: &App, who: &Who, name: &str, asked: Asked) -> Result<
         }
         let of = |at: Option<crate::core::calendar::Moment>| when(at.map(|at| at.0));
         let (vehicle, _) = vehicle(conn, &who.shop, row.vehicle)?;
-        let owner = owner(conn, who, row.vehicle)?;
+        let owner = owner(conn, &who.shop, row.vehicle)?;
         let card = WinterCard {
             setting: setting(conn, app, &who.shop, asked, owner, leaves)?,
             job: row.number.to_string(),

@@ -163,7 +163,9 @@ fn handed_over(
         done,
         warranty: issued.as_ref().map(|row| row.number.to_string()),
         cover: Vec::new(),
+        certificate: issued.is_some(),
         verify: issued.map(|row| format!("{public_url}/verify/{}", row.verify_code)),
+        history: None,
         next: Vec::new(),
         products: titles.into_iter().map(|(_, title)| title).collect(),
     })
@@ -195,7 +197,9 @@ fn visited(conn: &mut Conn, shop: &Shop, vehicle: &str, visit: VisitId) -> Resul
         done: events.into_iter().filter_map(line).collect(),
         warranty: None,
         cover: Vec::new(),
+        certificate: false,
         verify: None,
+        history: None,
         next: Vec::new(),
         products: Vec::new(),
     })

@@ -9,6 +9,7 @@ mod links;
 mod manage;
 mod occasions;
 pub mod outbox;
+mod papers;
 pub mod plan;
 mod refused;
 mod seasons;

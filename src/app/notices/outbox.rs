@@ -6,9 +6,10 @@
 use chrono::{DateTime, TimeDelta, Utc};
 use serde::Serialize;
 
+use super::papers::Papers;
 use super::plan::zone_of;
 use super::refused::{put_down, reach_otherwise};
-use super::writing::{Goes, Ready, UPKEEP, section, upkeep_goes};
+use super::writing::{Contents, Goes, Ready, UPKEEP, section, upkeep_goes};
 use super::{Addressed, writing};
 use crate::app::tasks;
 use crate::app::{App, Error, new_id, owner_links, shops};
@@ -44,8 +45,8 @@ pub(crate) fn write(app: &App, at: DateTime<Utc>) -> Result<Vec<Unsent>, Error> 
     let owners = app.db.read::<_, Error>(|c| Ok(notices::waiting(c, &scope, at)?))?;
     let mut unsent = Vec::new();
     for (shop, owner) in owners {
-        let app_in = app.clone();
-        match app.db.write(move |tx| write_to(tx, &app_in, &shop, owner, at)) {
+        let (app_in, papers) = (app.clone(), Papers::print(app, &shop, owner, at)?);
+        match app.db.write(move |tx| write_to(tx, &app_in, &shop, owner, &papers, at)) {
             Ok(ended) => unsent.extend(ended),
             // Another replica has written it in the meantime.
             Err(Error::Database(crate::db::Error::Conflict(_))) => {}
@@ -60,12 +61,13 @@ fn write_to(
     app: &App,
     shop: &Shop,
     owner: CustomerId,
+    papers: &Papers,
     at: DateTime<Utc>,
 ) -> Result<Vec<Unsent>, Error> {
     let customer = customers::find(tx, shop, owner)?;
     let mut unsent = Vec::new();
     let (mut going, mut upkeep): (Vec<Ready>, Vec<Ready>) = (Vec::new(), Vec::new());
-    for row in notices::planned_for(tx, shop, owner, at)? {
+    for row in notices::planned_for(tx, shop, owner, at)?.into_iter().filter(|row| papers.ready_for(row)) {
         match section(tx, app, shop, &customer, &row, at)? {
             Ok(ready) if UPKEEP.contains(&row.kind) => upkeep.push(ready),
             Ok(ready) => going.push(ready),
@@ -93,32 +95,43 @@ fn write_to(
     let (links, mut going): (Vec<Ready>, Vec<Ready>) =
         going.into_iter().partition(|ready| ready.row.kind == NoticeKind::Link);
     for link in links {
-        post(tx, app, shop, &customer, vec![link], at, &mut unsent)?;
+        post(tx, app, shop, &customer, vec![link], papers, at, &mut unsent)?;
     }
     going.sort_by_key(|Ready { row, .. }| (urgency(row.kind), row.id));
-    post(tx, app, shop, &customer, going, at, &mut unsent)?;
+    post(tx, app, shop, &customer, going, papers, at, &mut unsent)?;
     Ok(unsent)
 }
 
 /// Writes one mail that carries all of these.
+#[expect(clippy::too_many_arguments, reason = "whom it goes to, what it carries, and what comes of it")]
 fn post(
     tx: &mut Tx<'_>,
     app: &App,
     shop: &Shop,
     customer: &CustomerRow,
     going: Vec<Ready>,
+    papers: &Papers,
     at: DateTime<Utc>,
     unsent: &mut Vec<Unsent>,
 ) -> Result<(), Error> {
     if going.is_empty() {
         return Ok(());
     }
-    let (rows, sections): (Vec<NoticeRow>, Vec<Section>) =
+    let (rows, mut sections): (Vec<NoticeRow>, Vec<Section>) =
         going.into_iter().map(|ready| (ready.row, ready.section)).unzip();
     // Each mail has a link of its own to the owner's page, so that one can be taken back without the others.
     let asked_for = rows.iter().any(|row| row.kind == NoticeKind::Link);
     let page = if asked_for { None } else { Some(owner_links::make(tx, app, shop, customer.id, at)?) };
-    match writing::message(tx, app, shop, customer, &rows, sections, page, at)? {
+    let mut attached = Vec::new();
+    for (row, section) in rows.iter().zip(&mut sections) {
+        let Section::Record(record) = section else { continue };
+        record.history = page.as_ref().map(|page| owner_links::history(page, row.vehicle));
+        if record.certificate {
+            attached.extend(papers.of(row));
+        }
+    }
+    let contents = Contents { rows: &rows, sections, page, attached };
+    match writing::message(tx, app, shop, customer, contents, at)? {
         Ok(outgoing) => {
             let id: MessageId = new_id();
             outbox::add(tx, shop, &stored(id, outgoing, at))?;

@@ -236,18 +236,28 @@ fn asked_for(kinds: &[NoticeKind]) -> Does {
     }
 }
 
+/// What a message carries.
+pub(super) struct Contents<'a> {
+    /// The notices, the most urgent first.
+    pub(super) rows: &'a [NoticeRow],
+    /// What each of them says.
+    pub(super) sections: Vec<Section>,
+    /// A link to the owner's page.
+    pub(super) page: Option<String>,
+    /// Documents that go with it.
+    pub(super) attached: Vec<Attachment>,
+}
+
 /// The message that carries these notices, or why there can be none.
-#[expect(clippy::too_many_arguments, reason = "all that a message is made of")]
 pub(super) fn message(
     conn: &mut Conn,
     app: &App,
     shop: &Shop,
     customer: &CustomerRow,
-    rows: &[NoticeRow],
-    sections: Vec<Section>,
-    page: Option<String>,
+    contents: Contents<'_>,
     at: DateTime<Utc>,
 ) -> Result<Result<Outgoing, String>, Error> {
+    let Contents { rows, sections, page, attached } = contents;
     let kinds: Vec<NoticeKind> = rows.iter().map(|row| row.kind).collect();
     let link = rows.iter().find_map(|row| match &row.about {
         About::Link(LinkNotice { url: Some(url), .. }) => Some(url.clone()),
@@ -262,6 +272,7 @@ pub(super) fn message(
     let (Some(mut letter), Some(first)) = (written, rows.first()) else {
         return Ok(Err("there is nothing to say".into()));
     };
+    letter.attachments.extend(attached);
     let settings = shops::settings(conn, app, shop)?;
     let reader = Reader { shop, language: letter.language, now: at };
     if let Some(file) = calendars::of_notices(conn, app, &reader, rows)? {

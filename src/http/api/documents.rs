@@ -1,17 +1,23 @@
 //! Documents on paper.
 
+use actix_web::HttpRequest;
+
 use super::{events, jobs, warranties};
 use crate::app::documents::{self, Asked};
 use crate::core::words::PaperSize;
 use crate::http::answer::Pdf;
 use crate::http::auth::{Caller, Path};
 use crate::http::error::Problem;
+use crate::http::query::Query;
+use crate::http::service;
 use crate::language::Language;
 
+/// What a language can be.
+const LANGUAGES: &str = "en, de, es, fr or pt";
+
 /// How the document is asked for.
-fn asked(caller: &Caller) -> Result<Asked, Problem> {
-    let mut query = caller.query();
-    let language = query.parsed("language", "en, de, es, fr or pt");
+fn asked(mut query: Query) -> Result<Asked, Problem> {
+    let language = query.parsed("language", LANGUAGES);
     let paper = query.parsed("paper", "a4 or letter");
     query.finish()?;
     Ok(Asked { language, paper })
@@ -29,7 +35,7 @@ fn asked(caller: &Caller) -> Result<Asked, Problem> {
     responses((status = 200, description = "The document.", content_type = "application/pdf", body = Vec<u8>)))]
 pub async fn certificate(caller: Caller, path: Path) -> Result<Pdf, Problem> {
     let id = warranties::named(&caller, &path).await?.to_string();
-    let asked = asked(&caller)?;
+    let asked = asked(caller.query())?;
     caller.run(move |app, who| documents::certificate_of(app, who, &id, asked)).await.map(Pdf)
 }
 
@@ -45,7 +51,7 @@ pub async fn certificate(caller: Caller, path: Path) -> Result<Pdf, Problem> {
     responses((status = 200, description = "The document.", content_type = "application/pdf", body = Vec<u8>)))]
 pub async fn winter_card(caller: Caller, path: Path) -> Result<Pdf, Problem> {
     let job = jobs::job(&caller, &path).await?.id.to_string();
-    let asked = asked(&caller)?;
+    let asked = asked(caller.query())?;
     caller.run(move |app, who| documents::winter_card_of(app, who, &job, asked)).await.map(Pdf)
 }
 
@@ -60,7 +66,7 @@ pub async fn winter_card(caller: Caller, path: Path) -> Result<Pdf, Problem> {
     responses((status = 200, description = "The document.", content_type = "application/pdf", body = Vec<u8>)))]
 pub async fn job_sheet(caller: Caller, path: Path) -> Result<Pdf, Problem> {
     let job = jobs::job(&caller, &path).await?.id.to_string();
-    let asked = asked(&caller)?;
+    let asked = asked(caller.query())?;
     caller.run(move |app, who| documents::job_sheet_of(app, who, &job, asked)).await.map(Pdf)
 }
 
@@ -75,7 +81,7 @@ pub async fn job_sheet(caller: Caller, path: Path) -> Result<Pdf, Problem> {
     responses((status = 200, description = "The document.", content_type = "application/pdf", body = Vec<u8>)))]
 pub async fn warranty_history(caller: Caller, path: Path) -> Result<Pdf, Problem> {
     let id = warranties::named(&caller, &path).await?.to_string();
-    let asked = asked(&caller)?;
+    let asked = asked(caller.query())?;
     caller.run(move |app, who| documents::warranty_history_of(app, who, &id, asked)).await.map(Pdf)
 }
 
@@ -90,7 +96,7 @@ pub async fn warranty_history(caller: Caller, path: Path) -> Result<Pdf, Problem
     responses((status = 200, description = "The document.", content_type = "application/pdf", body = Vec<u8>)))]
 pub async fn vehicle_history(caller: Caller, path: Path) -> Result<Pdf, Problem> {
     let id = events::vehicle(&caller, &path).await?;
-    let asked = asked(&caller)?;
+    let asked = asked(caller.query())?;
     caller.run(move |app, who| documents::vehicle_history_of(app, who, id, asked)).await.map(Pdf)
 }
 
@@ -106,6 +112,37 @@ pub async fn vehicle_history(caller: Caller, path: Path) -> Result<Pdf, Problem>
     responses((status = 200, description = "The document.", content_type = "application/pdf", body = Vec<u8>)))]
 pub async fn dispute_file(caller: Caller, path: Path) -> Result<Pdf, Problem> {
     let id = events::vehicle(&caller, &path).await?;
-    let asked = asked(&caller)?;
+    let asked = asked(caller.query())?;
     caller.run(move |app, who| documents::dispute_file_of(app, who, id, asked)).await.map(Pdf)
+}
+
+/// The label in the door frame of a vehicle.
+///
+/// A label of 70 by 37 mm with the QR code of its door link (`/v1/vehicles/{id}/door-link`): whoever stands at the vehicle
+/// sees what is on which panel and what is safe for it. Printed again it has the same code until a new one is made.
+/// PDF/A-2a and PDF/UA-1.
+#[utoipa::path(get, path = "/v1/vehicles/{id}/door-label.pdf", tag = "vehicles",
+    params(("id" = String, Path),
+           ("language" = Option<Language>, Query, description = "The owner's unless given, else the shop's.")),
+    responses((status = 200, description = "The document.", content_type = "application/pdf", body = Vec<u8>)))]
+pub async fn door_label(caller: Caller, path: Path) -> Result<Pdf, Problem> {
+    let id = events::vehicle(&caller, &path).await?;
+    let mut query = caller.query();
+    let asked = Asked { language: query.parsed("language", LANGUAGES), paper: None };
+    query.finish()?;
+    caller.run(move |app, who| documents::door_label_of(app, who, id, asked)).await.map(Pdf)
+}
+
+/// The history of a vehicle, for whoever holds the link to its owner's page.
+pub async fn owners_history(request: HttpRequest, path: Path) -> Result<Pdf, Problem> {
+    let (token, vehicle): (String, _) = (path.get("token")?, path.get("vehicle")?);
+    let asked = asked(Query::of(&request))?;
+    service(&request)?.run(move |app| documents::owners_history(app, &token, vehicle, asked)).await.map(Pdf)
+}
+
+/// The certificate of a warranty, for whoever holds the link to its owner's page.
+pub async fn owners_certificate(request: HttpRequest, path: Path) -> Result<Pdf, Problem> {
+    let (token, name): (String, String) = (path.get("token")?, path.get("warranty")?);
+    let asked = asked(Query::of(&request))?;
+    service(&request)?.run(move |app| documents::owners_certificate(app, &token, &name, asked)).await.map(Pdf)
 }

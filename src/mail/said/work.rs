@@ -32,8 +32,12 @@ pub struct RecordText {
     pub warranty: Option<String>,
     /// The cover, surface by surface.
     pub cover: Vec<CoverText>,
+    /// Whether the warranty's certificate comes with the mail.
+    pub certificate: bool,
     /// Where anybody can check the warranty.
     pub verify: Option<String>,
+    /// Where the vehicle's whole history can be read as a document.
+    pub history: Option<String>,
     /// What falls due next.
     pub next: Vec<NextText>,
     /// Products that were used: their safety data sheets can be had.

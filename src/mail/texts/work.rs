@@ -29,9 +29,13 @@ impl Pen {
             self.cover(&record.cover);
         }
         self.next(&record.next);
-        if let Some(url) = &record.verify {
-            let label = self.language.word("mail-verify");
-            self.blocks.push(Block::Link { label, url: url.clone() });
+        if record.certificate {
+            self.paragraph("mail-certificate", &said![]);
+        }
+        for (id, url) in [("mail-verify", &record.verify), ("mail-history", &record.history)] {
+            if let Some(url) = url {
+                self.blocks.push(Block::Link { label: self.language.word(id), url: url.clone() });
+            }
         }
         self.sheets(&record.products);
     }

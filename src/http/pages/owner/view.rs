@@ -65,6 +65,7 @@ struct Vehicle {
 
 struct Warranty {
     heading: String,
+    certificate: String,
     verify: String,
     cover: Vec<Cover>,
 }
@@ -290,7 +291,7 @@ fn vehicle(
         action: format!("{base}/vehicles/{}", one.id),
         title: one.title.clone(),
         plate: one.plate.clone().filter(|plate| *plate != one.title),
-        warranties: one.warranties.iter().map(|one| warranty(l, one)).collect(),
+        warranties: one.warranties.iter().map(|one| warranty(l, base, one)).collect(),
         next: next.collect(),
         bookings: one.bookings.iter().map(|booking| booked(l, page, booking)).collect(),
         history: one.history.iter().map(|done| (l.date(done.on), what(l, done))).collect(),
@@ -315,10 +316,11 @@ fn booked(l: Language, page: &OwnerPage, booking: &OwnersBooking) -> String {
     l.say("page-booked-at", &said!["when" => l.moment(booking.at), "shop" => &page.shop.name])
 }
 
-fn warranty(l: Language, one: &OwnersWarranty) -> Warranty {
+fn warranty(l: Language, base: &str, one: &OwnersWarranty) -> Warranty {
     let said = said!["number" => &one.number, "terms" => &one.terms];
     Warranty {
         heading: l.say("page-warranty", &said),
+        certificate: format!("{base}/warranties/{}/certificate.pdf", one.number),
         verify: format!("/verify/{}", one.verify_code),
         cover: one.cover.iter().map(|one| cover(l, one)).collect(),
     }

@@ -116,7 +116,9 @@ mail-cover-until-or = { $hold ->
 }
 mail-next = Was als Nächstes fällig wird:
 mail-next-line = { $services }: fällig am { $due }, frühestens am { $opens }, spätestens am { $closes }
+mail-certificate = Das Zertifikat dieser Garantie liegt dieser E-Mail als PDF bei.
 mail-verify = Hier kann jeder diese Garantie prüfen
+mail-history = Alles, was an Ihrem Fahrzeug gemacht wurde, als PDF
 mail-sheets = Sicherheitsdatenblätter der verwendeten Produkte ({ $products }) senden wir Ihnen gern: Antworten Sie einfach auf diese E-Mail.
 
 # Die ersten Tage. Was zu tun und zu lassen ist, ist Brauch im Handwerk, nicht das Wort eines Datenblatts.

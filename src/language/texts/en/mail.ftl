@@ -113,7 +113,9 @@ mail-cover-until-or = { $hold ->
 }
 mail-next = What falls due next:
 mail-next-line = { $services }: due on { $due }, counts from { $opens } to { $closes }
+mail-certificate = The certificate of this warranty comes with this mail, as a PDF.
 mail-verify = Anybody can check this warranty here
+mail-history = All that was done to your vehicle, as a PDF
 mail-sheets = Safety data sheets of what was used ({ $products }) are yours for the asking: answer this mail.
 
 # The first days. What to do and never to do is common practice of the trade, not the word of a data sheet.

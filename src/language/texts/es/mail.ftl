@@ -116,7 +116,9 @@ mail-cover-until-or = { $hold ->
 }
 mail-next = Lo próximo que corresponde hacer:
 mail-next-line = { $services }: fecha prevista { $due }; plazo del { $opens } al { $closes }
+mail-certificate = El certificado de esta garantía va adjunto a este correo, en PDF.
 mail-verify = Cualquiera puede comprobar esta garantía aquí
+mail-history = Todo lo que se ha hecho en su vehículo, en PDF
 mail-sheets = Las fichas de datos de seguridad de lo utilizado ({ $products }) están a su disposición: responda a este correo.
 
 # Los primeros días. Lo que conviene hacer y lo que nunca debe hacerse es práctica común del oficio, no palabra de una ficha técnica.

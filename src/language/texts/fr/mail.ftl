@@ -116,7 +116,9 @@ mail-cover-until-or = { $hold ->
 }
 mail-next = Les prochaines échéances :
 mail-next-line = { $services } : échéance le { $due }, au plus tôt le { $opens }, au plus tard le { $closes }
+mail-certificate = Le certificat de cette garantie est joint à ce message, en PDF.
 mail-verify = Chacun peut vérifier cette garantie ici
+mail-history = Tout ce qui a été fait sur votre véhicule, en PDF
 mail-sheets = Les fiches de données de sécurité de ce qui a été utilisé ({ $products }) sont à votre disposition : répondez à ce message.
 
 # Les premiers jours. Ce qu’il faut faire et ne jamais faire relève de l’usage du métier, non d’une fiche technique.

@@ -116,7 +116,9 @@ mail-cover-until-or = { $hold ->
 }
 mail-next = O que se segue:
 mail-next-line = { $services }: data prevista { $due }; prazo de { $opens } a { $closes }
+mail-certificate = O certificado desta garantia segue em anexo, em PDF.
 mail-verify = Qualquer pessoa pode verificar esta garantia aqui
+mail-history = Tudo o que foi feito no seu veículo, em PDF
 mail-sheets = As fichas de dados de segurança do que foi usado ({ $products }) estão à sua disposição: responda a esta mensagem.
 
 # Os primeiros dias. O que fazer e o que nunca fazer é prática comum do ofício, não palavra de uma ficha técnica.

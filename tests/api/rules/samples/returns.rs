@@ -39,6 +39,7 @@ impl Scene {
             ("GET", "/v1/warranties/{id}/certificate.pdf") => self.get(of_warranty("certificate.pdf")),
             ("GET", "/v1/warranties/{id}/history.pdf") => self.get(of_warranty("history.pdf")),
             ("GET", "/v1/vehicles/{id}/history.pdf") => self.get(of_vehicle("history.pdf")),
+            ("GET", "/v1/vehicles/{id}/door-label.pdf") => self.get(of_vehicle("door-label.pdf")),
             ("GET", "/v1/vehicles/{id}/dispute-file.pdf") => self.get(of_vehicle("dispute-file.pdf")),
             ("GET", "/v1/warranties/{id}/assessment") => self.get(of_warranty("assessment")),
             ("GET", "/v1/warranties/{id}/dues") => self.get(of_warranty("dues")),
