@@ -103,7 +103,7 @@ fn cover_is_told_by_surface_and_panel_with_last_days_and_distances() {
         "Panels left out (paint): rear bumper",
         "Stone chips",
         "Inspection or reconditioning",
-        "Every 1 year, counted from the start of cover",
+        "An interval of 1 year, counted from the start of cover",
         "From 60 days before the due day until 30 days after it",
         "A shop that tidewater-guild has accredited",
         "Miss 1: Cover is on hold. It is back in force once made good within 60 days by reconditioning",
