@@ -190,7 +190,7 @@ fn fonts(config: &Config, findings: &mut Findings) {
     match documents::press(Some(folder)) {
         Ok(press) => holds("fonts", format!("{}: {} added", folder.display(), press.added())),
         Err(fault) => {
-            findings.fault("fonts", fault.detail, "change LUSTRUM_FONTS, or what is in that folder")
+            findings.fault("fonts", fault.detail, "change LUSTRUM_FONTS, or what is in that folder");
         }
     }
 }

@@ -57,7 +57,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         let began = Instant::now();
         let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build();
         let runtime = runtime.map_err(|e| lustrum::app::Database::Other(e.to_string()))?;
-        runtime.block_on(lustrum::jobs::deliver::deliver(&app, || app.now()))?;
+        runtime.block_on(lustrum::jobs::deliver(&app, || app.now()))?;
         let (taken, took) = (server.received(), began.elapsed().as_secs_f64());
         let signed = taken.iter().filter(|mail| mail.bytes.starts_with(b"DKIM-Signature:")).count();
         let bytes: usize = taken.iter().map(|mail| mail.bytes.len()).sum();

@@ -52,7 +52,9 @@ pub(super) fn finish(document: &mut Value) {
         paths[photos]["post"]["requestBody"] = json!({"required": true, "description": "The picture itself, of at most 15 MiB.", "content": pictures});
         picture(paths, photos, &pictures, &binary);
     }
-    for route in ROUTES.iter().filter(|route| route.path.ends_with(".pdf")) {
+    for route in
+        ROUTES.iter().filter(|route| route.path.rsplit_once('.').is_some_and(|(_, kind)| kind == "pdf"))
+    {
         paths[route.path]["get"]["responses"]["200"]["content"] = json!({"application/pdf": binary});
     }
     document["components"]["schemas"]["Valid"] = json!({
