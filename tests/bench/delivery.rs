@@ -5,7 +5,11 @@
 //! (DKIM, RSA of 2,048 bits) and handed to an SMTP server on this machine that takes every one. Printed is how long
 //! writing takes, and how many leave a second. The bar is 150 a second.
 
-#[expect(dead_code, reason = "of the tests' server only the part that behaves well is used")]
+#[expect(
+    dead_code,
+    clippy::unwrap_used,
+    reason = "the server of the tests, of which only what behaves well is used"
+)]
 #[path = "../support/smtp.rs"]
 mod smtp;
 
