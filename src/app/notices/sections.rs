@@ -18,7 +18,6 @@ use crate::db::{self, Conn, Shop, appointments, jobs, vehicle_events, vehicles, 
 use crate::mail::said::{
     AftercareText, BookedText, ChangedText, EndingText, FirstLookText, SeasonText, Section, WashFromText,
 };
-use crate::mail::texts::subject_of;
 
 /// After so many days "you may wash" is no news.
 const WASH_NEWS: i64 = 21;
@@ -90,18 +89,6 @@ pub(super) fn said(
             changed(conn, telling, *warranty, *because, *on, change)
         }
     }
-}
-
-/// The subject of a mail about this alone, in its owner's language.
-pub(super) fn subject(
-    conn: &mut Conn,
-    app: &App,
-    shop: &Shop,
-    customer: &CustomerRow,
-    section: &Section,
-) -> Result<String, Error> {
-    let settings = shops::settings(conn, app, shop)?;
-    Ok(subject_of(letters::language_of(customer, &settings), section))
 }
 
 fn handed_over_on(conn: &mut Conn, shop: &Shop, job: JobId) -> Result<Day, Error> {
