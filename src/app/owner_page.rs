@@ -2,7 +2,6 @@
 //! is booked, and what was done.
 
 mod history;
-mod why;
 
 use chrono::{DateTime, NaiveDateTime, Utc};
 use serde::Serialize;
@@ -12,7 +11,7 @@ use super::odometer::{OdometerView, readings};
 use super::owner_links::{Held, follow, held};
 use super::visits::USUAL_SERVICES;
 use super::{App, Error, shops, vehicles as vehicle_cases};
-use crate::core::assess::{Assessment, DueStatus, State};
+use crate::core::assess::{Assessment, DueStatus, State, Why};
 use crate::core::calendar::{Day, local_day};
 use crate::core::ids::VehicleId;
 use crate::core::terms::Rank;
@@ -24,8 +23,6 @@ use crate::db::{Conn, vehicles};
 
 use self::history::history;
 pub use self::history::{Done, What};
-pub use self::why::Why;
-use self::why::why;
 
 /// An owner's page.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -281,7 +278,7 @@ fn cover(case: &Case, assessment: &Assessment, events: &[EventRow], item: &Cover
         from: item.from.into(),
         last_day: answer.last_day,
         up_to_km: item.up_to_km,
-        why: why(case, assessment, events, answer),
+        why: answer.why(&case.terms, &assessment.dues, events.iter().map(|row| &row.event)),
     })
 }
 

@@ -64,7 +64,9 @@ impl TestShop {
         self.manager.post("/v1/products", &product).created();
         self.technician.post("/v1/batches", &json!({"product": "base-30", "number": "0417"})).created();
         let more = json!({"repair": {"restores": true, "recoat_within": {"days": 90}},
-                          "transfer": {"allowed": true, "tell_within": {"days": 30}, "owners": 2}});
+                          "transfer": {"allowed": true, "tell_within": {"days": 30}, "owners": 2},
+                          "breaches": [{"key": "brush-wash", "effect": "suspend", "with": "reconditioning",
+                                        "make_good_within": {"days": 30}}]});
         self.publishes("five-years", &json!([annual(does)]), &more);
         let owner = self.adds_customer("Ada Ferro", "ada@example.org");
         let vehicle = self.adds_vehicle("QC-417");
@@ -232,10 +234,24 @@ fn what_changes_cover_is_told_with_its_reason(mut shop: TestShop) {
     shop.technician.post(&events, &recoat).created();
     shop.now_it_is("2026-06-10T10:03:00Z");
     assert!(shop.last_said().contains("bonnet"), "{}", shop.last_said());
+    // On hold: for what, and what brings it back; back again: by what.
+    let breach = json!({"kind": "breach", "on": "2026-06-10", "key": "brush-wash"});
+    shop.technician.post(&events, &breach).created();
+    let held = "Entered for 10 June 2026: brush wash.";
+    shop.now_it_is("2026-06-10T10:04:00Z");
+    let said = shop.last_said();
+    assert!(said.contains(held) && said.contains("this is done: reconditioning."), "{said}");
+    assert!(!said.contains("Ask us what"), "{said}");
+    let visit =
+        json!({"vehicle_id": vehicle, "on": "2026-06-10", "services": [{"service": "reconditioning"}]});
+    shop.technician.post("/v1/visits", &visit).created();
+    shop.now_it_is("2026-06-10T10:05:00Z");
+    let said = shop.last_said();
+    assert!(said.contains("What brought it back: reconditioning."), "{said}");
     // Sold: the new owner hears what goes with the vehicle.
     let sale = json!({"on": "2026-06-10", "customer": {"name": "Bruno Lira", "email": "bruno@example.org"}});
     shop.desk.post(&format!("/v1/vehicles/{vehicle}/transfers"), &sale).created();
-    shop.now_it_is("2026-06-10T10:04:00Z");
+    shop.now_it_is("2026-06-10T10:06:00Z");
     assert_eq!(shop.mails().last().unwrap().1, "bruno@example.org");
 }
 

@@ -549,7 +549,7 @@ fn a_service_stays_with_its_visit_once_it_is_countersigned(mut shop: TestShop) {
     let (vehicle, _) = shop.delivers();
     shop.it_is("2026-03-20T09:00:00Z");
     let visit = json!({"vehicle_id": vehicle, "on": "2026-03-20",
-                       "services": [{"service": "maintenance wash", "countersigned": true}, {"service": "glass check"}]});
+                       "services": [{"service": "maintenance wash", "countersigned": true}, {"service": "topper"}]});
     let visit = id(&shop.manager.post("/v1/visits", &visit).created());
     let repair = json!({"kind": "repair", "on": "2026-03-20", "surface": "paint", "panel": "bonnet"});
     shop.technician.post(&format!("/v1/vehicles/{vehicle}/events"), &repair).created();
@@ -561,5 +561,5 @@ fn a_service_stays_with_its_visit_once_it_is_countersigned(mut shop: TestShop) {
     let visits: Vec<&Value> =
         history.as_array().unwrap().iter().filter(|done| done["kind"] == "services").collect();
     let [visit] = visits[..] else { panic!("{history:#}") };
-    assert_eq!(visit["services"], json!(["maintenance wash", "glass check"]));
+    assert_eq!(visit["services"], json!(["maintenance wash", "topper"]));
 }
