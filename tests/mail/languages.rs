@@ -60,7 +60,8 @@ fn changed(change: Change) -> Section {
                 with: Vec::new(),
             }),
             _ => None,
-        },
+        }
+        .map(Box::new),
         brought_back_by: matches!(change, Change::BackInForce { .. }).then(|| "reconditioning".into()),
         change,
         cover,

@@ -291,7 +291,7 @@ fn changed(
         warranty: number.unwrap_or_default(),
         on,
         change: change.clone(),
-        why,
+        why: why.map(Box::new),
         brought_back_by,
         cover: of.map(|(case, assessment)| letters::cover(case, assessment)).unwrap_or_default(),
     })))

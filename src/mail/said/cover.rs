@@ -52,7 +52,7 @@ pub struct ChangedText {
     /// What changed.
     pub change: Change,
     /// Why it is on hold or has ended, where the change does not say so by itself.
-    pub why: Option<Why>,
+    pub why: Option<Box<Why>>,
     /// The service that brought it back into force.
     pub brought_back_by: Option<String>,
     /// The cover as it stands now.
