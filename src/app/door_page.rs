@@ -176,7 +176,9 @@ fn repaired(
     vehicle: VehicleId,
     coats: &[OnVehicle],
 ) -> Result<Vec<(Surface, Panel)>, Error> {
-    let events = vehicle_events::of_vehicle(conn, shop, vehicle)?;
+    let mut events = vehicle_events::of_vehicle(conn, shop, vehicle)?;
+    // What was entered late stands behind what came after it.
+    events.sort_by_key(|row| row.event.on);
     let gone: Vec<EventId> = events.iter().filter_map(|row| row.event.happened.retracts()).collect();
     let mut out: Vec<(Surface, Panel)> = Vec::new();
     for row in events.iter().filter(|row| !gone.contains(&row.event.id)) {

@@ -18,6 +18,7 @@ use crate::db::answers::{self, AnswerRow};
 use crate::db::appointments::{self, Served};
 use crate::db::dues::{self, Filter, ListedDue, Place};
 use crate::db::notices::{self, NoticeRow};
+use crate::db::vehicles::VehicleRow;
 
 /// The vehicle of a due.
 #[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
@@ -44,6 +45,12 @@ impl DueVehicle {
         let name = [make, model].into_iter().flatten().collect::<Vec<_>>().join(" ");
         let title = if name.is_empty() { plate.clone().or(vin.clone()).unwrap_or_default() } else { name };
         Self { id, vin, plate, title }
+    }
+}
+
+impl From<VehicleRow> for DueVehicle {
+    fn from(row: VehicleRow) -> Self {
+        Self::seen(row.id, row.vin, row.plate, row.make.as_deref(), row.model.as_deref())
     }
 }
 

@@ -1,24 +1,27 @@
-//! What happens to a vehicle besides visits: readings, repairs, breaches, sales, the end, and corrections.
+//! What happens to a vehicle besides visits: readings, repairs, breaches, sales (in `transfers`), the end, and corrections.
+
+mod transfers;
 
 use chrono::{DateTime, NaiveDate, Utc};
 use serde::{Deserialize, Serialize};
-use serde_json::{Map, Value};
+use serde_json::Value;
 
 use super::assessments::{WarrantyAssessment, answers, cases};
-use super::customers::CustomerInput;
 use super::facts::{self, Entry, NewEvent, day_fault};
-use super::notices;
 use super::odometer::{OdometerInput, OdometerView, take_odometer};
-use super::{App, Error, Who, new_id, shops, vehicles as vehicle_cases, wanted_text};
+use super::{App, Error, Who, vehicles as vehicle_cases, wanted_text};
 use crate::core::access::Action;
 use crate::core::calendar::Day;
-use crate::core::error::{Error as Rule, Fault, all_clear};
-use crate::core::ids::{CustomerId, EventId, VehicleId, VisitId};
+use crate::core::error::{Fault, all_clear};
+use crate::core::ids::{EventId, VehicleId, VisitId};
 use crate::core::json;
 use crate::core::vehicle_events::Happened;
-use crate::core::words::{CustomerKind, EventKind, Panel, RecordKind, Surface};
+use crate::core::words::{EventKind, Panel, RecordKind, Surface};
 use crate::db::vehicle_events::{self, EventRow};
-use crate::db::{self, Tx, customers, vehicles};
+use crate::db::{self, Tx, vehicles};
+
+pub(crate) use self::transfers::transferred;
+pub use self::transfers::{Told, TransferInput, transfer};
 
 /// A reading of the odometer.
 #[derive(Debug, Clone, Deserialize, utoipa::ToSchema)]
@@ -119,54 +122,6 @@ impl EventInput {
             },
             Some(_) => Err(Fault::new("/kind", "wrong_type", format!("`kind` is a text: {KINDS}"))),
         }
-    }
-}
-
-/// A sale.
-#[derive(Debug, Clone, Deserialize, utoipa::ToSchema)]
-#[serde(deny_unknown_fields)]
-pub struct TransferInput {
-    /// The day; not after today.
-    pub on: Day,
-    /// When the shop was told: today unless given; null: it was not told.
-    #[serde(default)]
-    #[schema(value_type = Option<Day>)]
-    pub told: Told,
-    /// The new owner, if known.
-    #[serde(default)]
-    pub customer_id: Option<CustomerId>,
-    /// Or the new owner as a new customer.
-    #[serde(default)]
-    pub customer: Option<CustomerInput>,
-}
-
-/// When the shop was told of a sale. Here a null says something: it was not told.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Told {
-    /// Today.
-    #[default]
-    Today,
-    /// On a day.
-    On(Day),
-    /// Not.
-    NotTold,
-}
-
-impl<'de> Deserialize<'de> for Told {
-    fn deserialize<D: serde::Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
-        Day::deserialize(from).map(Self::On)
-    }
-}
-
-impl TransferInput {
-    /// Reads a body: everywhere else a null is as absent, as `told` it says that the shop was not told.
-    pub fn read(body: Value) -> Result<Self, Fault> {
-        let not_told = body.get("told").is_some_and(Value::is_null);
-        let mut input: Self = json::typed(body)?;
-        if not_told {
-            input.told = Told::NotTold;
-        }
-        Ok(input)
     }
 }
 
@@ -356,77 +311,4 @@ fn named_once(pointer: &str, named: &[Surface]) -> Vec<Fault> {
             Fault::new(format!("{pointer}/{place}"), "surface_twice", detail)
         })
         .collect()
-}
-
-/// Enters a sale. Out of a dealer's stock it is the first owner's handover, and no transfer of the terms.
-pub fn transfer(app: &App, who: &Who, id: VehicleId, input: TransferInput) -> Result<EnteredEvent, Error> {
-    let (app_in, who, now) = (app.clone(), who.clone(), app.now());
-    app.db.write(move |tx| transferred(tx, &app_in, &who, id, input, now))
-}
-
-/// The same in the caller's transaction.
-pub(crate) fn transferred(
-    tx: &mut Tx<'_>,
-    app: &App,
-    who: &Who,
-    id: VehicleId,
-    input: TransferInput,
-    now: DateTime<Utc>,
-) -> Result<EnteredEvent, Error> {
-    let (shop, today, on) = (who.shop, who.day(now), input.on.date());
-    vehicle_events::lock(tx, &shop, id)?;
-    let mut faults: Vec<Fault> = day_fault("/on", on, today).into_iter().collect();
-    let told = match input.told {
-        Told::Today => Some(today),
-        Told::On(day) => Some(day.date()),
-        Told::NotTold => None,
-    };
-    faults.extend(told.and_then(|told| day_fault("/told", told, today)));
-    if let Some(customer) = &input.customer {
-        faults.extend(customer.faults().into_iter().map(|fault| fault.within("/customer")));
-    }
-    let customer = match (input.customer_id, &input.customer) {
-        (Some(_), Some(_)) | (None, None) => {
-            faults.push(Fault::new("/customer_id", "one_of", "one of customer_id and customer is needed"));
-            None
-        }
-        (Some(known), None) => match customers::find(tx, &shop, known) {
-            Err(db::Error::NotFound) => {
-                let detail = format!("{known} is no customer of your shop");
-                faults.push(Fault::new("/customer_id", "unknown_customer", detail));
-                None
-            }
-            other => Some(other?.id),
-        },
-        (None, Some(_)) => Some(new_id()),
-    };
-    all_clear(faults)?;
-    let Some(customer) = customer else { return Err(Rule::NotFound.into()) };
-    if let Some(new) = input.customer {
-        let settings = shops::settings(tx, app, &shop)?;
-        customers::add(tx, &shop, &new.row(customer, &settings, now, 1))?;
-    }
-    let before = vehicles::owner(tx, &shop, id)?;
-    let from_stock = match before {
-        Some(before) => customers::find(tx, &shop, before)?.kind == CustomerKind::Stock,
-        None => false,
-    };
-    let event = if from_stock {
-        NewEvent::new(on, Happened::Reading {})
-    } else {
-        NewEvent::new(on, Happened::Transfer { told, customer })
-    };
-    let new = event.id;
-    let mut entry = Entry::of(RecordKind::Transfer, event);
-    entry.says = Map::from_iter([
-        ("from".to_owned(), serde_json::json!(before)),
-        ("to".to_owned(), serde_json::json!(customer)),
-        ("out_of_stock".to_owned(), Value::Bool(from_stock)),
-    ]);
-    let entered = facts::enter(tx, app, who, id, entry)?;
-    vehicle_cases::new_owner(tx, who, id, customer, on, new)?;
-    if !from_stock {
-        notices::changed(tx, app, &shop, id, &entered, now)?;
-    }
-    Ok(EnteredEvent { id: new, assessments: answers(&entered.cases, who, now) })
 }

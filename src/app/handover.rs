@@ -16,7 +16,6 @@ use crate::core::checks::{coated, falls_short};
 use crate::core::coats::LaidCoat;
 use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::{RunningNumber, WarrantyId};
-
 use crate::core::vehicle_events::Happened;
 use crate::core::words::{JobState, RecordKind, TermsState};
 use crate::db::jobs::{self, JobRow};

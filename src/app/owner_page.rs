@@ -1,7 +1,9 @@
 //! What an owner sees by their link: the vehicles that are theirs now, how their cover stands and why, what is next, what
 //! is booked, and what was done.
 
-use chrono::{DateTime, NaiveDate, NaiveDateTime, Utc};
+mod history;
+
+use chrono::{DateTime, NaiveDateTime, Utc};
 use serde::Serialize;
 
 use super::assessments::{Case, cases};
@@ -9,19 +11,18 @@ use super::odometer::{OdometerView, readings};
 use super::owner_links::{Held, follow, held};
 use super::visits::USUAL_SERVICES;
 use super::{App, Error, shops, vehicles as vehicle_cases};
-use crate::core::assess::{Assessment, Cause, CoverAnswer, DueStatus, State};
+use crate::core::assess::{Assessment, DueStatus, State, Why};
 use crate::core::calendar::{Day, local_day};
-use crate::core::ids::{EventId, VehicleId};
-use crate::core::terms::{Consequence, Rank};
-use crate::core::vehicle_events::Happened;
-use crate::core::words::{AppointmentState, DoneBy, JobState, LinkPurpose, OdometerUnit, Panel, Surface};
+use crate::core::ids::VehicleId;
+use crate::core::terms::Rank;
+use crate::core::words::{AppointmentState, LinkPurpose, OdometerUnit, Panel, Surface};
 use crate::db::appointments::{self, Filter};
 use crate::db::vehicle_events::{self, EventRow};
 use crate::db::warranties::CoverItem;
-use crate::db::{Conn, Shop, jobs, vehicles};
+use crate::db::{Conn, vehicles};
 
-/// So much of a vehicle's history stands on the page, newest first.
-const MOST_HISTORY: usize = 60;
+use self::history::history;
+pub use self::history::{Done, What};
 
 /// An owner's page.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -122,38 +123,6 @@ pub struct OwnersCover {
     pub why: Option<Why>,
 }
 
-/// Why cover is on hold, or has ended.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(tag = "kind", rename_all = "snake_case")]
-pub enum Why {
-    /// A due was missed.
-    Missed {
-        /// What was asked for.
-        services: Vec<String>,
-        /// The last day on which it counted.
-        closes: Day,
-        /// On hold: what makes it good, if anything does.
-        with: Vec<String>,
-    },
-    /// Something happened that the terms list.
-    Breach {
-        /// The terms' key of it.
-        key: String,
-        /// When.
-        on: Day,
-        /// On hold: what makes it good, if anything does.
-        with: Vec<String>,
-    },
-    /// The time is over.
-    Expired,
-    /// The distance is driven.
-    Distance,
-    /// It was sold, and the terms asked for something that did not happen.
-    Transfer,
-    /// The vehicle has gone for good.
-    Closed,
-}
-
 /// A due.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct OwnersDue {
@@ -178,48 +147,6 @@ pub struct OwnersDue {
 pub struct OwnersBooking {
     /// When, by the shop's clock.
     pub at: NaiveDateTime,
-}
-
-/// Something that was done.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Done {
-    /// When.
-    pub on: Day,
-    /// What.
-    #[serde(flatten)]
-    pub what: What,
-}
-
-/// What was done.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[serde(tag = "kind", rename_all = "snake_case")]
-pub enum What {
-    /// A job was handed over.
-    Job {
-        /// Its number.
-        number: String,
-        /// On which surfaces.
-        surfaces: Vec<Surface>,
-    },
-    /// Services of a visit.
-    Services {
-        /// Which.
-        services: Vec<String>,
-        /// Which could not be done.
-        undone: Vec<String>,
-        /// Who did them.
-        by: DoneBy,
-    },
-    /// A panel was repaired.
-    Repair {
-        /// Which.
-        panel: Panel,
-    },
-    /// A repaired panel was coated again.
-    Recoat {
-        /// Which.
-        panel: Panel,
-    },
 }
 
 /// The page behind an owner's link. Nothing is changed but when it was last followed.
@@ -270,8 +197,8 @@ fn vehicle(
 ) -> Result<OwnersVehicle, Error> {
     let shop = &held.shop;
     let row = vehicles::find(conn, shop, id)?;
-    let owned = vehicles::owners(conn, shop, id)?.into_iter().rfind(|row| row.until.is_none());
-    let since = owned.map_or_else(|| local_day(now, zone), |owned| owned.from.into());
+    let since =
+        vehicles::owned(conn, shop, id)?.map_or_else(|| local_day(now, zone), |owned| owned.from.into());
     let events = vehicle_events::of_vehicle(conn, shop, id)?;
     let cases = cases(conn, shop, id)?;
     let last = readings(&events, &[]).pop();
@@ -351,44 +278,8 @@ fn cover(case: &Case, assessment: &Assessment, events: &[EventRow], item: &Cover
         from: item.from.into(),
         last_day: answer.last_day,
         up_to_km: item.up_to_km,
-        why: why(case, assessment, events, answer),
+        why: answer.why(&case.terms, &assessment.dues, events.iter().map(|row| &row.event)),
     })
-}
-
-fn why(case: &Case, assessment: &Assessment, events: &[EventRow], answer: &CoverAnswer) -> Option<Why> {
-    match answer.state {
-        State::NotBegun | State::InForce => None,
-        State::Suspended => {
-            let held = answer.suspended.iter().rev().find(|held| held.until.is_none())?;
-            behind(case, assessment, events, &held.because, true)
-        }
-        State::Ended => match answer.cause? {
-            Cause::Transfer => Some(Why::Transfer),
-            Cause::Closed => Some(Why::Closed),
-            Cause::Distance => Some(Why::Distance),
-            Cause::Expired => Some(Why::Expired),
-            Cause::Missed | Cause::Breach | Cause::Shortened => {
-                behind(case, assessment, events, answer.because.as_deref()?, false)
-            }
-        },
-    }
-}
-
-/// The due or the event that a verdict names by `rule#number` or by an event's id.
-fn behind(case: &Case, assessment: &Assessment, events: &[EventRow], name: &str, held: bool) -> Option<Why> {
-    if let Some((key, number)) = name.rsplit_once('#') {
-        let rule = case.terms.upkeep.iter().find(|rule| rule.key == key)?;
-        let due = assessment.dues.iter().find(|due| due.upkeep == key && Ok(due.number) == number.parse())?;
-        let with =
-            if held { rule.if_missed.iter().flat_map(Consequence::with).cloned().collect() } else { vec![] };
-        return Some(Why::Missed { services: rule.services.clone(), closes: due.closes, with });
-    }
-    let id: EventId = name.parse().ok()?;
-    let event = events.iter().find(|row| row.event.id == id)?;
-    let Happened::Breach { key, .. } = &event.event.happened else { return None };
-    let breach = case.terms.breaches.iter().find(|breach| breach.key == *key)?;
-    let with = if held { breach.consequence.with().to_vec() } else { vec![] };
-    Some(Why::Breach { key: key.clone(), on: event.event.on.into(), with })
 }
 
 /// What falls due next by each rule.
@@ -411,57 +302,4 @@ fn next(case: &Case, assessment: &Assessment) -> Vec<OwnersDue> {
     let mut next: Vec<OwnersDue> = case.terms.upkeep.iter().filter_map(of).collect();
     next.sort_by_key(|due| (due.due, due.closes));
     next
-}
-
-fn history(
-    conn: &mut Conn,
-    shop: &Shop,
-    vehicle: VehicleId,
-    events: &[EventRow],
-) -> Result<Vec<Done>, Error> {
-    let mut history = Vec::new();
-    for job in jobs::list(conn, shop, Some(JobState::HandedOver), Some(vehicle), None, 100)? {
-        let Some((on, _)) = job.handed_over else { continue };
-        let surfaces = jobs::panels(conn, shop, job.id)?.listed.into_keys();
-        let what = What::Job { number: job.number.to_string(), surfaces: surfaces.collect() };
-        history.push(Done { on: on.into(), what });
-    }
-    let gone: Vec<EventId> = events.iter().filter_map(|row| row.event.happened.retracts()).collect();
-    let mut of_visit: Option<crate::core::ids::VisitId> = None;
-    for row in events.iter().filter(|row| !gone.contains(&row.event.id)) {
-        let on: Day = row.event.on.into();
-        match &row.event.happened {
-            Happened::Service { service, carried_out, done_by, .. } => {
-                let same = row.visit.is_some() && row.visit == of_visit;
-                if !same {
-                    let (services, undone) = (Vec::new(), Vec::new());
-                    history.push(Done { on, what: What::Services { services, undone, by: *done_by } });
-                }
-                of_visit = row.visit;
-                if let Some(Done { what: What::Services { services, undone, .. }, .. }) = history.last_mut() {
-                    if *carried_out { services.push(service.clone()) } else { undone.push(service.clone()) }
-                }
-            }
-            Happened::Repair { panel, .. } => {
-                history.push(Done { on, what: What::Repair { panel: panel.clone() } });
-            }
-            Happened::Recoat { panel, .. } => {
-                history.push(Done { on, what: What::Recoat { panel: panel.clone() } });
-            }
-            _ => {}
-        }
-    }
-    history.sort_by_key(|done| std::cmp::Reverse(done.on));
-    history.truncate(MOST_HISTORY);
-    Ok(history)
-}
-
-/// The day from which a vehicle was an owner's.
-pub(super) fn theirs_since(
-    conn: &mut Conn,
-    shop: &Shop,
-    vehicle: VehicleId,
-) -> Result<Option<NaiveDate>, Error> {
-    let owned = vehicles::owners(conn, shop, vehicle)?.into_iter().rfind(|row| row.until.is_none());
-    Ok(owned.map(|owned| owned.from))
 }

@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use super::authors::Author;
 use super::odometer::OdometerInput;
 use super::owner_links::{Held, held, make_binding};
-use super::owner_page::{services_of, theirs_since};
+use super::owner_page::services_of;
 use super::reports::{take, take_with_photos, text_fault};
 use super::visits::{self, ServiceInput, VisitInput};
 use super::{App, Error, assessments, notices, vehicles as vehicle_cases, wanted_text};
@@ -18,7 +18,7 @@ use crate::core::pictures::Picture;
 use crate::core::reports::{Booking, LONGEST_TEXT, MOST_PHOTOS, ReportedProblem, Sold, Told};
 use crate::core::vehicle_events::{Elsewhere, Happened};
 use crate::core::words::{DoneBy, LinkPurpose};
-use crate::db::{agenda, customers, links, vehicle_events, vehicles};
+use crate::db::{Conn, Shop, agenda, customers, links, vehicle_events, vehicles};
 
 /// The most days that can be wished for at once.
 pub const MOST_DAYS: usize = 3;
@@ -90,6 +90,15 @@ pub struct SoldWish {
     pub buyer_email: Option<String>,
 }
 
+/// What is wrong with a day of an owner's telling on which the vehicle was not theirs yet.
+fn before_theirs(conn: &mut Conn, shop: &Shop, vehicle: VehicleId, on: Day) -> Result<Option<Fault>, Error> {
+    let owned = vehicles::owned(conn, shop, vehicle)?.filter(|owned| on.date() < owned.from);
+    Ok(owned.map(|owned| {
+        let detail = format!("{on} is before {}, from when the vehicle is yours", owned.from);
+        Fault::new("/on", "before_yours", detail)
+    }))
+}
+
 /// Keeps which language and which mails an owner wants.
 pub fn choose(app: &App, token: &str, choices: OwnersChoices) -> Result<(), Error> {
     let (app_in, token) = (app.clone(), token.to_owned());
@@ -155,11 +164,7 @@ pub fn wash(app: &App, token: &str, vehicle: VehicleId, wash: OwnWash) -> Result
             let detail = format!("{service:?} is nothing that the terms let owners do themselves");
             faults.push(Fault::new("/service", "unknown_service", detail));
         }
-        let since = theirs_since(tx, &shop, vehicle)?;
-        if let Some(since) = since.filter(|since| wash.on.date() < *since) {
-            let detail = format!("{} is before {since}, from when the vehicle is yours", wash.on);
-            faults.push(Fault::new("/on", "before_yours", detail));
-        }
+        faults.extend(before_theirs(tx, &shop, vehicle, wash.on)?);
         let events = vehicle_events::of_vehicle(tx, &shop, vehicle)?;
         let gone: Vec<EventId> = events.iter().filter_map(|row| row.event.happened.retracts()).collect();
         let same = events.iter().any(|row| {
@@ -224,10 +229,7 @@ pub fn say_sold(app: &App, token: &str, vehicle: VehicleId, wish: SoldWish) -> R
         let today = held.author(tx, &app_in)?.day(now);
         let mut faults: Vec<Fault> =
             super::facts::day_fault("/on", wish.on.date(), today).into_iter().collect();
-        if let Some(since) = theirs_since(tx, &shop, vehicle)?.filter(|since| wish.on.date() < *since) {
-            let detail = format!("{} is before {since}, from when the vehicle is yours", wish.on);
-            faults.push(Fault::new("/on", "before_yours", detail));
-        }
+        faults.extend(before_theirs(tx, &shop, vehicle, wish.on)?);
         faults.extend(wish.buyer.as_deref().and_then(|name| wanted_text("/buyer", name, 200)));
         if let Some(Err(fault)) = wish.buyer_email.as_deref().map(str::parse::<Email>) {
             faults.push(fault.within("/buyer_email"));
@@ -267,7 +269,7 @@ pub struct Binding {
     pub buyer_email: Option<String>,
 }
 
-fn binding(conn: &mut crate::db::Conn, app: &App, held: &Held) -> Result<(VehicleId, Sold, Binding), Error> {
+fn binding(conn: &mut Conn, app: &App, held: &Held) -> Result<(VehicleId, Sold, Binding), Error> {
     let vehicle = held.link.vehicle.ok_or(Rule::NotFound)?;
     let vehicle = held.vehicle(conn, vehicle)?;
     let says = held.link.says.clone().ok_or(Rule::NotFound)?;

@@ -17,7 +17,7 @@ use crate::core::pictures::{MediaType, Picture};
 use crate::core::reports::{Booking, DoorRepair, DoorWash, LONGEST_TEXT, ReportedProblem, Sold, Told};
 use crate::core::words::RecordKind;
 use crate::db::reports::{self, ReportPhotoRow, ReportRow};
-use crate::db::{Conn, Shop, Tx, files};
+use crate::db::{Conn, Shop, Tx, files, vehicle_events};
 
 /// What was told, as a task shows it.
 #[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
@@ -76,6 +76,8 @@ pub(super) fn take(
     now: DateTime<Utc>,
 ) -> Result<(), Error> {
     let (shop, owner) = (author.shop, author.owner());
+    // Of two that come at once, the second sees the first.
+    vehicle_events::lock(tx, &shop, vehicle)?;
     let key = key_of(author, vehicle, &told, photos, now);
     if reports::is_told(tx, &shop, &key)? {
         return Ok(());

@@ -95,13 +95,7 @@ fn view(conn: &mut Conn, shop: &Shop, row: TaskRow) -> Result<TaskView, Error> {
         kind: row.kind,
         phone: customer.as_ref().and_then(|customer| customer.phone.clone()),
         customer: customer.map(|customer| DueCustomer { id: customer.id, name: customer.name }),
-        vehicle: DueVehicle::seen(
-            row.vehicle,
-            vehicle.vin,
-            vehicle.plate,
-            vehicle.make.as_deref(),
-            vehicle.model.as_deref(),
-        ),
+        vehicle: vehicle.into(),
         text: row.text,
         created_at: row.created_at,
         done_at: row.done.map(|(at, _)| at),
@@ -179,8 +173,8 @@ pub fn confirm(app: &App, who: &Who, id: TaskId, input: TaskConfirmInput) -> Res
             return Err(Rule::state("task_done", "this task is done").into());
         }
         let told = db_reports::of_task(tx, &shop, id)?;
-        let Some(ReportRow { told, reported_at, vehicle, .. }) = told else {
-            return Err(nothing_to_confirm());
+        let Some(ReportRow { told, reported_at, vehicle, customer, .. }) = told else {
+            return Err(nothing_to_confirm(NOTHING_ENTERED));
         };
         let given = input.customer_id.is_some() || input.customer.is_some();
         if given && !matches!(told, Told::Sold(_)) {
@@ -194,6 +188,12 @@ pub fn confirm(app: &App, who: &Who, id: TaskId, input: TaskConfirmInput) -> Res
         match told {
             Told::Sold(sold) => {
                 who.must(Action::Transfer)?;
+                // Whoever told of it may have sold it by what the desk entered, or another task confirmed.
+                if vehicles::owner(tx, &shop, vehicle)? != customer {
+                    let detail = "the vehicle has another owner than the one who told of the sale: if that is \
+                                  this sale, say that the task is done";
+                    return Err(nothing_to_confirm(detail));
+                }
                 let sale = sale(sold, input, who.day(reported_at).into())?;
                 events::transferred(tx, &app_in, &who, vehicle, sale, now)?;
             }
@@ -217,10 +217,11 @@ pub fn confirm(app: &App, who: &Who, id: TaskId, input: TaskConfirmInput) -> Res
                 visits::enter(tx, &app_in, &(&who).into(), visit, now)?;
             }
             Told::DoorRepair(DoorRepair { on, surface, panel, .. }) => {
+                who.must(Action::LogDamage)?;
                 let repair = EventInput::Repair(OnPanel { on, surface, panel });
                 events::added(tx, &app_in, &who, vehicle, repair, now)?;
             }
-            Told::Booking(_) | Told::Problem(_) => return Err(nothing_to_confirm()),
+            Told::Booking(_) | Told::Problem(_) => return Err(nothing_to_confirm(NOTHING_ENTERED)),
         }
         tasks::done(tx, &shop, id, now, who.member)?;
         let assessments = answers(&cases(tx, &shop, vehicle)?, &who, now);
@@ -230,8 +231,10 @@ pub fn confirm(app: &App, who: &Who, id: TaskId, input: TaskConfirmInput) -> Res
     })
 }
 
-fn nothing_to_confirm() -> Error {
-    let detail = "nothing is entered by this task: do what it asks for, and say that it is done";
+/// Why a task that asks for something to be done is not confirmed.
+const NOTHING_ENTERED: &str = "nothing is entered by this task: do what it asks for, and say that it is done";
+
+fn nothing_to_confirm(detail: &str) -> Error {
     Rule::state("nothing_to_confirm", detail).into()
 }
 

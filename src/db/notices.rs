@@ -132,6 +132,13 @@ pub fn keys_of(conn: &mut Conn, scope: &Shop, warranty: WarrantyId) -> Result<BT
     Ok(keys.into_iter().collect())
 }
 
+/// Whether a notice with this key was ever put down.
+pub fn is_put_down(conn: &mut Conn, scope: &Shop, key: &str) -> Result<bool, Error> {
+    let found =
+        notices::table.filter(notices::shop_id.eq(Uid::of(scope.id()))).filter(notices::business_key.eq(key));
+    Ok(diesel::select(exists(found)).get_result(conn.multi())?)
+}
+
 /// Owners, each with their shop, for whom something that was planned may go out by `at`.
 pub fn waiting(
     conn: &mut Conn,

@@ -10,6 +10,7 @@
 mod bundles;
 mod figures;
 mod names;
+mod reasons;
 mod said;
 
 use crate::core::calendar::Day;

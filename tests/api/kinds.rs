@@ -13,6 +13,7 @@ on_both!(
     a_first_look_is_asked_for_where_the_shop_offers_it,
     a_booked_day_is_confirmed_and_reminded_of,
     the_season_is_told_once,
+    a_season_that_the_shop_stopped_is_not_ahead_any_more,
     cover_that_ends_is_told_of_sixty_days_before,
     what_changes_cover_is_told_with_its_reason,
     a_recalled_batch_is_told_to_each_owner,
@@ -63,7 +64,9 @@ impl TestShop {
         self.manager.post("/v1/products", &product).created();
         self.technician.post("/v1/batches", &json!({"product": "base-30", "number": "0417"})).created();
         let more = json!({"repair": {"restores": true, "recoat_within": {"days": 90}},
-                          "transfer": {"allowed": true, "tell_within": {"days": 30}, "owners": 2}});
+                          "transfer": {"allowed": true, "tell_within": {"days": 30}, "owners": 2},
+                          "breaches": [{"key": "brush-wash", "effect": "suspend", "with": "reconditioning",
+                                        "make_good_within": {"days": 30}}]});
         self.publishes("five-years", &json!([annual(does)]), &more);
         let owner = self.adds_customer("Ada Ferro", "ada@example.org");
         let vehicle = self.adds_vehicle("QC-417");
@@ -178,6 +181,26 @@ fn the_season_is_told_once(mut shop: TestShop) {
     assert_eq!(shop.told(&["season"]).len(), 2);
 }
 
+fn a_season_that_the_shop_stopped_is_not_ahead_any_more(mut shop: TestShop) {
+    shop.hands_over_where_a_miss(&json!({"effect": "note"}));
+    shop.manager.change("/v1/shop", &json!({"winter_month": 10})).ok();
+    shop.now_it_is("2026-09-10T10:00:00Z");
+    let ahead = || shop.desk.get("/v1/notices?state=planned").ok()["items"].as_array().unwrap().clone();
+    let [season] = &ahead()[..] else { panic!("{:?}", ahead()) };
+    assert_eq!((&season["kind"], &season["planned_for"]), (&json!("season"), &json!("2026-10-01T08:00:00Z")));
+    let stopped = shop.desk.post(&format!("/v1/notices/{}/cancel", id(season)), &json!({})).ok();
+    assert_eq!(ahead(), [Value::Null; 0], "it is stopped, and lies ahead no more");
+    // Sent again after all: not at once, but on its day.
+    let again = shop.desk.post(&format!("/v1/notices/{}/resend", id(&stopped)), &json!({})).created();
+    assert_eq!((&again["state"], &again["planned_for"]), (&json!("planned"), &json!("2026-10-01T08:00:00Z")));
+    shop.now_it_is("2026-09-10T10:01:00Z");
+    assert_eq!(shop.told(&["season"]), ["season cancelled", "season planned"]);
+    for at in ["2026-10-01T08:00:00Z", "2026-10-02T08:00:00Z"] {
+        shop.now_it_is(at);
+    }
+    assert_eq!(shop.told(&["season"]), ["season cancelled", "season sent"]);
+}
+
 fn cover_that_ends_is_told_of_sixty_days_before(mut shop: TestShop) {
     let (_, _, warranty) = shop.hands_over_where_a_miss(&json!({"effect": "note"}));
     let assessment = shop.desk.get(&format!("/v1/warranties/{warranty}/assessment")).ok();
@@ -211,10 +234,24 @@ fn what_changes_cover_is_told_with_its_reason(mut shop: TestShop) {
     shop.technician.post(&events, &recoat).created();
     shop.now_it_is("2026-06-10T10:03:00Z");
     assert!(shop.last_said().contains("bonnet"), "{}", shop.last_said());
+    // On hold: for what, and what brings it back; back again: by what.
+    let breach = json!({"kind": "breach", "on": "2026-06-10", "key": "brush-wash"});
+    shop.technician.post(&events, &breach).created();
+    let held = "Entered for 10 June 2026: brush wash.";
+    shop.now_it_is("2026-06-10T10:04:00Z");
+    let said = shop.last_said();
+    assert!(said.contains(held) && said.contains("this is done: reconditioning."), "{said}");
+    assert!(!said.contains("Ask us what"), "{said}");
+    let visit =
+        json!({"vehicle_id": vehicle, "on": "2026-06-10", "services": [{"service": "reconditioning"}]});
+    shop.technician.post("/v1/visits", &visit).created();
+    shop.now_it_is("2026-06-10T10:05:00Z");
+    let said = shop.last_said();
+    assert!(said.contains("What brought it back: reconditioning."), "{said}");
     // Sold: the new owner hears what goes with the vehicle.
     let sale = json!({"on": "2026-06-10", "customer": {"name": "Bruno Lira", "email": "bruno@example.org"}});
     shop.desk.post(&format!("/v1/vehicles/{vehicle}/transfers"), &sale).created();
-    shop.now_it_is("2026-06-10T10:04:00Z");
+    shop.now_it_is("2026-06-10T10:06:00Z");
     assert_eq!(shop.mails().last().unwrap().1, "bruno@example.org");
 }
 
@@ -250,6 +287,10 @@ fn the_shop_sees_reads_stops_and_repeats_what_is_ahead(mut shop: TestShop) {
     assert_eq!((&preview["written"], &preview["because"]), (&json!(false), &Value::Null));
     assert!(preview["text"].as_str().unwrap().contains("10 March 2027"), "{preview:#}");
     assert!(preview["html"].as_str().unwrap().contains("<html"), "{preview:#}");
+    for said in ["text", "html"] {
+        let said = preview[said].as_str().unwrap();
+        assert!(said.contains("/unsubscribe/…"), "what ends an owner's mails is the owner's alone: {said}");
+    }
 
     let stopped = shop.desk.post(&format!("{path}/cancel"), &json!({})).ok();
     assert_eq!(
@@ -262,6 +303,8 @@ fn the_shop_sees_reads_stops_and_repeats_what_is_ahead(mut shop: TestShop) {
     assert_eq!(shop.told(&["upcoming"]), ["upcoming cancelled"]);
     let stopped = format!("/v1/notices/{}", id(&stopped));
     assert_eq!(shop.desk.post(&format!("{stopped}/cancel"), &json!({})).ok()["state"], "cancelled");
+    let read = shop.desk.get(&stopped).ok();
+    assert_eq!(read["planned_for"], "2027-01-25T09:00:00Z");
 
     let again = shop.desk.post(&format!("{stopped}/resend"), &json!({})).created();
     assert_eq!((&again["state"], &again["foreseen"]), (&json!("planned"), &json!(false)));

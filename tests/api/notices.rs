@@ -21,6 +21,8 @@ on_both!(
     what_matters_less_is_dropped_when_there_are_too_many,
     a_shop_sets_when_it_writes,
     each_owner_is_written_to_in_their_language,
+    what_was_done_is_told_to_nobody_whose_vehicle_it_is_no_more,
+    what_cannot_be_written_holds_up_no_other_owner,
 );
 
 const ADA: &str = "ada@example.org";
@@ -324,4 +326,42 @@ fn each_owner_is_written_to_in_their_language(mut shop: TestShop) {
         items.as_array().unwrap().iter().map(|it| it["subject"].as_str().unwrap()).collect();
     assert_eq!(listed[..2], [subjects[1], subjects[0]]);
     assert_eq!(mails[2].sender, "lustrum@localhost", "the return path is the address that mails come from");
+}
+
+fn what_was_done_is_told_to_nobody_whose_vehicle_it_is_no_more(mut shop: TestShop) {
+    let (vehicle, _) = shop.delivers();
+    shop.it_is("2026-03-10T08:01:00Z");
+    shop.ticks();
+    let record = shop.desk.get("/v1/notices").ok()["items"].as_array().unwrap().clone();
+    let record = record.iter().find(|notice| notice["kind"] == "record").unwrap();
+    shop.it_is("2027-01-11T10:00:00Z");
+    let sale = json!({"on": "2027-01-11", "customer": {"name": "Bruno Lira", "email": "bruno@example.org"}});
+    shop.desk.post(&format!("/v1/vehicles/{vehicle}/transfers"), &sale).created();
+    // A copy for who had it: it would say how the vehicle of somebody else is covered today.
+    let again = shop.desk.post(&format!("/v1/notices/{}/resend", id(record)), &json!({})).created();
+    shop.it_is("2027-01-11T10:01:00Z");
+    shop.ticks();
+    let again = shop.desk.get(&format!("/v1/notices/{}", id(&again))).ok();
+    assert_eq!(
+        (&again["state"], &again["because"]),
+        (&json!("stale"), &json!("the vehicle has another owner now"))
+    );
+    assert_eq!(shop.mails().iter().filter(|(_, to)| to == ADA).count(), 1);
+}
+
+fn what_cannot_be_written_holds_up_no_other_owner(mut shop: TestShop) {
+    shop.delivers();
+    // Something that should not be: what the mail tells of is gone.
+    let nothing = r#"{"record": {"handover": "00000000-0000-7000-8000-000000000000"}}"#;
+    shop.database.execute(&format!("UPDATE notices SET about = '{nothing}' WHERE kind = 'record'"));
+    let other = shop.adds_customer("Bruno Lira", "bruno@example.org");
+    let vehicle =
+        id(&shop.desk.post("/v1/vehicles", &json!({"plate": "BL-1", "customer_id": other})).created());
+    let visit =
+        json!({"vehicle_id": vehicle, "on": "2026-03-10", "services": [{"service": "maintenance wash"}]});
+    shop.technician.post("/v1/visits", &visit).created();
+    shop.it_is("2026-03-10T08:01:00Z");
+    shop.ticks();
+    let to: Vec<String> = shop.mails().into_iter().map(|(_, to)| to).collect();
+    assert_eq!(to, ["bruno@example.org"]);
 }

@@ -8,7 +8,7 @@ use chrono_tz::Tz;
 use lustrum::core::calendar::{Day, Period};
 use lustrum::core::ids::{CustomerId, WarrantyId};
 use lustrum::core::notices::{
-    Cadence, DueNotice, DueView, OwnerView, RuleView, Stale, Standing, Step, WarrantyView, by_owner, endings,
+    Cadence, DueNotice, DueView, OwnerView, RuleView, Stale, Standing, Step, WarrantyView, endings,
     local_send, lookout, plan, retry_at, steps, still_holds, urgency,
 };
 use lustrum::core::words::NoticeKind;
@@ -291,7 +291,7 @@ fn what_is_no_longer_true_is_not_sent() {
 }
 
 #[test]
-fn what_falls_together_is_one_mail_most_urgent_first() {
+fn what_falls_together_is_told_most_urgent_first() {
     let mut warranty = warranty();
     let mut second = waiting("2027-03-20", "2027-04-01");
     second.number = 2;
@@ -299,20 +299,9 @@ fn what_falls_together_is_one_mail_most_urgent_first() {
     let mut third = waiting("2027-04-09", "2027-05-09");
     third.number = 3;
     warranty.dues.extend([second, third]);
-    let mut other = warranty.clone();
-    other.id = WarrantyId::new(Uuid::from_u128(9));
-    other.owner.id = CustomerId::new(Uuid::from_u128(1));
-    let mut notices = plan(&warranty, &Cadence::default(), day("2027-03-26"), &BTreeSet::new());
-    notices.extend(plan(&other, &Cadence::default(), day("2027-03-26"), &BTreeSet::new()));
-    let mails = by_owner(notices);
-    assert_eq!(
-        mails.iter().map(|(owner, _)| *owner).collect::<Vec<_>>(),
-        [other.owner.id, warranty.owner.id]
-    );
-    for (_, notices) in mails {
-        let kinds: Vec<NoticeKind> = notices.iter().map(DueNotice::kind).collect();
-        assert_eq!(kinds, [NoticeKind::Missed, NoticeKind::LastCall, NoticeKind::Upcoming]);
-    }
+    let notices = plan(&warranty, &Cadence::default(), day("2027-03-26"), &BTreeSet::new());
+    let kinds: Vec<NoticeKind> = notices.iter().map(DueNotice::kind).collect();
+    assert_eq!(kinds, [NoticeKind::Missed, NoticeKind::LastCall, NoticeKind::Upcoming]);
 }
 
 /// `tests/reference/local_send_times.csv`: made from the IANA time zone database, with two independent readers of it

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use lustrum::core::assess::Why;
 use lustrum::core::words::{MailChoice, Surface};
 use lustrum::language::Language;
 use lustrum::mail::said::{
@@ -46,6 +47,22 @@ fn changed(change: Change) -> Section {
         vehicle: VEHICLE.into(),
         warranty: "W-2026-0001".into(),
         on: day("2027-05-03"),
+        why: match &change {
+            Change::OnHold { .. } => Some(Why::Breach {
+                key: "brush-wash".into(),
+                on: day("2027-05-02"),
+                with: vec!["inspection".into(), "reconditioning".into()],
+            }),
+            Change::Ended { .. } => Some(Why::Missed {
+                services: vec!["inspection".into()],
+                closes: day("2027-04-09"),
+                closes_km: Some(20_000),
+                with: Vec::new(),
+            }),
+            _ => None,
+        }
+        .map(Box::new),
+        brought_back_by: matches!(change, Change::BackInForce { .. }).then(|| "reconditioning".into()),
         change,
         cover,
     })

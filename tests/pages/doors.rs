@@ -49,6 +49,12 @@ fn a_door_says_what_is_on_the_vehicle_and_nothing_of_persons(mut shop: TestShop)
     let repair = json!({"kind": "repair", "on": "2026-04-01", "surface": "paint", "panel": "bonnet"});
     shop.technician.post(&format!("/v1/vehicles/{vehicle}/events"), &repair).created();
     assert!(door.page().contains("Repaired and not coated since, as far as is known: bonnet."));
+    // Coated again; that it was repaired twice before that is entered late.
+    for (kind, on) in [("recoat", "2026-04-01"), ("repair", "2026-03-20")] {
+        let event = json!({"kind": kind, "on": on, "surface": "paint", "panel": "bonnet"});
+        shop.technician.post(&format!("/v1/vehicles/{vehicle}/events"), &event).created();
+    }
+    assert!(!door.page().contains("not coated since"), "{}", door.page());
 
     // Another code: old labels lead nowhere.
     let renew = format!("/v1/vehicles/{vehicle}/door-link");

@@ -22,6 +22,10 @@ on_both!(
     a_sale_is_told_once_by_a_link_that_binds,
     a_link_that_binds_runs_out,
     of_two_who_follow_a_link_that_binds_one_is_first,
+    what_is_pressed_twice_at_once_is_told_once,
+    a_sale_that_the_desk_entered_itself_is_not_entered_again,
+    a_stopped_link_is_kept_no_longer_and_sent_no_more,
+    a_service_stays_with_its_visit_once_it_is_countersigned,
 );
 
 pub(super) const PAGE: (&str, &str) = ("Accept", "text/html,application/xhtml+xml;q=0.9,*/*;q=0.8");
@@ -482,4 +486,80 @@ fn of_two_who_follow_a_link_that_binds_one_is_first(mut shop: TestShop) {
     statuses.sort_unstable();
     assert_eq!(statuses, [200, 410, 410, 410, 410, 410]);
     assert_eq!(shop.tasks_of("sold_reported").len(), 1);
+}
+
+fn what_is_pressed_twice_at_once_is_told_once(shop: TestShop) {
+    let (vehicle, _) = shop.delivers();
+    let holder = shop.gives_link(&shop.who_owns(&vehicle));
+    let start = Barrier::new(6);
+    let statuses: Vec<u16> = thread::scope(|scope| {
+        let wish = || {
+            start.wait();
+            holder.sends(&format!("/vehicles/{vehicle}/booking"), "day1=2026-04-02").status
+        };
+        let all: Vec<_> = (0..6).map(|_| scope.spawn(wish)).collect();
+        all.into_iter().map(|one| one.join().unwrap()).collect()
+    });
+    assert_eq!(statuses, [200; 6]);
+    assert_eq!(shop.tasks_of("booking_requested").len(), 1);
+}
+
+fn a_sale_that_the_desk_entered_itself_is_not_entered_again(mut shop: TestShop) {
+    let (vehicle, _) = shop.delivers();
+    let holder = shop.gives_link(&shop.who_owns(&vehicle));
+    holder.sends(&format!("/vehicles/{vehicle}/sold"), "on=2026-03-10&buyer=Liv+Torsheim");
+    shop.it_is("2026-03-10T08:01:00Z");
+    shop.ticks();
+    assert_eq!(shop.mailed_link("/confirm/").sends("", "").status, 200);
+    // The buyer rang first.
+    let sale = json!({"on": "2026-03-10", "customer": {"name": "Liv Torsheim"}});
+    shop.desk.post(&format!("/v1/vehicles/{vehicle}/transfers"), &sale).created();
+    let owner = shop.who_owns(&vehicle);
+    let [task] = &shop.tasks_of("sold_reported")[..] else { panic!("one task") };
+    let path = format!("/v1/tasks/{}", id(task));
+    shop.desk.post(&format!("{path}/confirm"), &json!({})).refused(409, "nothing_to_confirm");
+    assert_eq!(shop.who_owns(&vehicle), owner, "she has it still, and once");
+    let sales = shop.desk.get(&format!("/v1/vehicles/{vehicle}/transfers")).ok();
+    assert_eq!(sales["items"].as_array().unwrap().len(), 1);
+    shop.desk.post(&format!("{path}/done"), &json!({})).ok();
+}
+
+fn a_stopped_link_is_kept_no_longer_and_sent_no_more(mut shop: TestShop) {
+    let (vehicle, _) = shop.delivers();
+    let holder = shop.gives_link(&shop.who_owns(&vehicle));
+    shop.ticks();
+    holder.sends(&format!("/vehicles/{vehicle}/sold"), "on=2026-03-10");
+    let planned = shop.desk.get("/v1/notices?state=planned").ok();
+    let link = planned["items"].as_array().unwrap().iter().find(|one| one["kind"] == "link").unwrap();
+    let path = format!("/v1/notices/{}", id(link));
+    shop.desk.get(&format!("{path}/preview")).refused(409, "notice_private");
+    let kept = |shop: &TestShop| contents(&shop.database).concat().contains("/confirm/");
+    assert!(kept(&shop), "until it is written");
+    shop.desk.post(&format!("{path}/cancel"), &json!({})).ok();
+    assert!(!kept(&shop));
+    let again = shop.desk.post(&format!("{path}/resend"), &json!({})).created();
+    let before = shop.app.mailer.kept().len();
+    shop.it_is("2026-03-10T08:01:00Z");
+    shop.ticks();
+    assert_eq!(shop.desk.get(&format!("/v1/notices/{}", id(&again))).ok()["state"], "stale");
+    assert_eq!(shop.app.mailer.kept().len(), before);
+}
+
+fn a_service_stays_with_its_visit_once_it_is_countersigned(mut shop: TestShop) {
+    let (vehicle, _) = shop.delivers();
+    shop.it_is("2026-03-20T09:00:00Z");
+    let visit = json!({"vehicle_id": vehicle, "on": "2026-03-20",
+                       "services": [{"service": "maintenance wash", "countersigned": true}, {"service": "topper"}]});
+    let visit = id(&shop.manager.post("/v1/visits", &visit).created());
+    let repair = json!({"kind": "repair", "on": "2026-03-20", "surface": "paint", "panel": "bonnet"});
+    shop.technician.post(&format!("/v1/vehicles/{vehicle}/events"), &repair).created();
+    shop.manager
+        .post(&format!("/v1/visits/{visit}/countersign"), &json!({"reason": "It was done in time."}))
+        .ok();
+    let holder = shop.gives_link(&shop.who_owns(&vehicle));
+    let history = holder.reads()["vehicles"][0]["history"].clone();
+    let visits: Vec<&Value> =
+        history.as_array().unwrap().iter().filter(|done| done["kind"] == "services").collect();
+    let [visit] = visits[..] else { panic!("{history:#}") };
+    assert_eq!(visit["services"], json!(["maintenance wash", "topper"]));
 }

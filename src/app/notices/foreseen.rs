@@ -5,22 +5,20 @@ use std::collections::BTreeSet;
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use chrono_tz::Tz;
 use serde::Serialize;
-use uuid::Builder;
 
+use super::new::NewNotice;
 use super::plan::{Told, leads_in_use, look, told_of, zone_of};
 use super::sections::{self, Said};
 use super::{NoticeView, seasons};
-use crate::app::dues::{DueCustomer, DueVehicle};
+use crate::app::dues::DueCustomer;
 use crate::app::{App, Error, Who, shops};
 use crate::core::calendar::{Day, day_begins, local_day};
-use crate::core::ids::{Digest, NoticeId, VehicleId, WarrantyId};
-use crate::core::notices::{About, DueNotice, ENDING_DAYS, Occasion, Step, key_of, lookout, steps};
+use crate::core::notices::{About, DueNotice, ENDING_DAYS, Occasion, Step, lookout, steps};
 use crate::core::words::{NoticeKind, NoticeState};
 use crate::db::agenda::{self, Item};
 use crate::db::customers::CustomerRow;
 use crate::db::notices::{self, NoticeRow};
 use crate::db::{Conn, Shop, customers, people, vehicles, warranties};
-use crate::mail::said::Section;
 
 /// How many days ahead the shop sees what it will write.
 pub const AHEAD: i64 = 60;
@@ -44,36 +42,6 @@ pub struct Foreseen {
     pub time_zone: Tz,
     /// Why.
     pub because: String,
-}
-
-/// A notice that nobody has put down yet.
-pub(super) struct Ahead {
-    pub(super) about: About,
-    pub(super) vehicle: VehicleId,
-    pub(super) warranty: Option<WarrantyId>,
-    pub(super) customer: CustomerRow,
-    pub(super) section: Section,
-    pub(super) planned_for: DateTime<Utc>,
-}
-
-impl Ahead {
-    fn key(&self) -> String {
-        key_of(&self.about, self.vehicle, self.customer.id)
-    }
-
-    /// The same until it is put down: it is made of the key.
-    pub(super) fn id(&self) -> NoticeId {
-        let digest = Digest::of(self.key().as_bytes());
-        let mut first = [0; 16];
-        first.copy_from_slice(&digest.as_bytes()[..16]);
-        NoticeId::from(Builder::from_custom_bytes(first).into_uuid())
-    }
-
-    fn of(item: &Item, customer: CustomerRow, told: Told) -> Self {
-        let Told { about, send_at, section, .. } = told;
-        let (vehicle, warranty) = (item.vehicle, Some(item.warranty));
-        Self { about, vehicle, warranty, customer, section, planned_for: send_at }
-    }
 }
 
 /// What would go out on a day, by owner's zone, if nothing else happened until then.
@@ -168,18 +136,18 @@ fn of_warranty(
     day: Day,
     now: DateTime<Utc>,
     known: &BTreeSet<String>,
-) -> Result<Vec<Ahead>, Error> {
+) -> Result<Vec<NewNotice>, Error> {
     let row = warranties::find(conn, &item.shop, item.warranty)?;
     let Some(seen) = look(conn, app, &item.shop, row, day.date())? else { return Ok(Vec::new()) };
     let zone = seen.view.owner.zone;
     let is_today = local_day(now, zone) == day;
     let goes_on = |on| local_day(seen.cadence.send_on(on, zone), zone);
     let told = told_of(&seen, day, known).into_iter().filter(|told| is_today || goes_on(told.on) == day);
-    Ok(told.map(|told| Ahead::of(item, seen.customer.clone(), told)).collect())
+    Ok(told.map(|told| told.to(item, seen.customer.clone())).collect())
 }
 
 /// What will go out to the owners of a shop within [`AHEAD`] days and is not put down yet, the soonest first.
-pub(super) fn of_shop(conn: &mut Conn, app: &App, shop: &Shop) -> Result<Vec<Ahead>, Error> {
+pub(super) fn of_shop(conn: &mut Conn, app: &App, shop: &Shop) -> Result<Vec<NewNotice>, Error> {
     let now = app.now();
     let until = now + TimeDelta::days(AHEAD);
     let (from, last) =
@@ -204,7 +172,7 @@ fn within(
     item: &Item,
     now: DateTime<Utc>,
     until: DateTime<Utc>,
-) -> Result<Vec<Ahead>, Error> {
+) -> Result<Vec<NewNotice>, Error> {
     let row = warranties::find(conn, &item.shop, item.warranty)?;
     let Some(seen) = look(conn, app, &item.shop, row.clone(), local_day(now, row.time_zone).date())? else {
         return Ok(Vec::new());
@@ -242,7 +210,7 @@ fn of_seasons(
     shop: &Shop,
     now: DateTime<Utc>,
     until: DateTime<Utc>,
-) -> Result<Vec<Ahead>, Error> {
+) -> Result<Vec<NewNotice>, Error> {
     let settings = shops::settings(conn, app, shop)?;
     let zone = shops::zone(conn, app, shop)?;
     let coming: Vec<_> = seasons::between(&settings, now, until)
@@ -261,7 +229,11 @@ fn of_seasons(
             let said = sections::said(conn, app, shop, &customer, item.vehicle, &about, planned_for)?;
             if let Said::Holds(section) = said {
                 let told = Told { about, on: begins, send_at: planned_for, section };
-                all.push(Ahead::of(&item, customer, told));
+                let ahead = told.to(&item, customer);
+                // The shop may have stopped it already.
+                if !notices::is_put_down(conn, shop, &ahead.key())? {
+                    all.push(ahead);
+                }
             }
         }
     }
@@ -276,25 +248,18 @@ pub(super) fn views(app: &App, who: &Who) -> Result<Vec<NoticeView>, Error> {
     })
 }
 
-pub(super) fn view(conn: &mut Conn, app: &App, shop: &Shop, ahead: Ahead) -> Result<NoticeView, Error> {
-    let vehicle = vehicles::find(conn, shop, ahead.vehicle)?;
+pub(super) fn view(conn: &mut Conn, app: &App, shop: &Shop, ahead: NewNotice) -> Result<NoticeView, Error> {
     Ok(NoticeView {
-        id: ahead.id(),
+        id: ahead.foreseen_id(),
         kind: ahead.about.kind(),
         customer: DueCustomer { id: ahead.customer.id, name: ahead.customer.name.clone() },
-        vehicle: DueVehicle::seen(
-            ahead.vehicle,
-            vehicle.vin,
-            vehicle.plate,
-            vehicle.make.as_deref(),
-            vehicle.model.as_deref(),
-        ),
+        vehicle: vehicles::find(conn, shop, ahead.vehicle)?.into(),
         warranty_id: ahead.warranty,
         state: NoticeState::Planned,
         foreseen: true,
         planned_for: ahead.planned_for,
         sent_at: None,
-        subject: sections::subject(conn, app, shop, &ahead.customer, &ahead.section)?,
+        subject: ahead.subject(conn, app, shop)?,
         message_id: None,
         attempts: 0,
         last_error: None,
@@ -303,13 +268,13 @@ pub(super) fn view(conn: &mut Conn, app: &App, shop: &Shop, ahead: Ahead) -> Res
     })
 }
 
-fn told(conn: &mut Conn, app: &App, shop: &Shop, ahead: &Ahead) -> Result<Foreseen, Error> {
+fn told(conn: &mut Conn, app: &App, shop: &Shop, ahead: &NewNotice) -> Result<Foreseen, Error> {
     Ok(Foreseen {
         kind: ahead.about.kind(),
         shop: shops::settings(conn, app, shop)?.name,
         customer: ahead.customer.name.clone(),
         email: ahead.customer.email.clone().unwrap_or_default(),
-        subject: sections::subject(conn, app, shop, &ahead.customer, &ahead.section)?,
+        subject: ahead.subject(conn, app, shop)?,
         planned_for: ahead.planned_for,
         time_zone: zone_of(&ahead.customer.time_zone, Tz::UTC),
         because: why(&ahead.about),

@@ -2,13 +2,13 @@
 
 use chrono::{DateTime, Utc};
 
-use super::{letters, sections};
-use crate::app::{App, Error, new_id};
+use super::letters;
+use super::new::NewNotice;
+use crate::app::{App, Error};
 use crate::core::ids::{CustomerId, Digest, VehicleId};
-use crate::core::notices::{About, LinkNotice, key_of};
-use crate::core::words::{LinkPurpose, NoticeState};
-use crate::db::notices::{self, NoticeRow};
-use crate::db::{Shop, Tx, customers};
+use crate::core::notices::{About, LinkNotice};
+use crate::core::words::LinkPurpose;
+use crate::db::{Shop, Tx, customers, notices};
 
 /// Plans the mail that carries a link which binds; it goes with the next tick.
 pub(crate) fn link(
@@ -21,26 +21,12 @@ pub(crate) fn link(
     now: DateTime<Utc>,
 ) -> Result<(), Error> {
     let title = letters::vehicle_title(tx, shop, vehicle)?;
-    let owner = customers::find(tx, shop, customer)?;
+    let customer = customers::find(tx, shop, customer)?;
     let section = letters::link_section(&title, purpose);
     let digest = Digest::of(url.as_bytes());
     let about = About::Link(LinkNotice { purpose, digest, url: Some(url.to_owned()) });
-    let row = NoticeRow {
-        id: new_id(),
-        key: key_of(&about, vehicle, customer),
-        kind: about.kind(),
-        state: NoticeState::Planned,
-        customer,
-        vehicle,
-        warranty: None,
-        subject: sections::subject(tx, app, shop, &owner, &section)?,
-        about,
-        planned_for: now,
-        message: None,
-        because: None,
-        created_at: now,
-        version: 1,
-    };
+    let row = NewNotice { about, vehicle, warranty: None, customer, section, planned_for: now };
+    let row = row.row(tx, app, shop, now)?;
     notices::add(tx, shop, &row)?;
     Ok(())
 }

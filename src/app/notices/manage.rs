@@ -2,16 +2,17 @@
 
 use serde::Serialize;
 
-use super::foreseen::{self, Ahead};
-use super::{NoticeView, sections, writing};
+use super::new::NewNotice;
+use super::outbox::keep_secret;
+use super::{NoticeView, foreseen, writing};
 use crate::app::page::{Page, Wanted};
 use crate::app::{App, Error, Who, new_id};
 use crate::core::error::Error as Rule;
 use crate::core::ids::NoticeId;
-use crate::core::notices::key_of;
 use crate::core::words::{NoticeKind, NoticeState};
 use crate::db::notices::{self, ListedNotice, NoticeRow};
 use crate::db::{self, Conn, Shop, customers};
+use crate::mail::Letter;
 
 /// The notices that are planned, the soonest first: those that are put down, and those that will be within
 /// [`foreseen::AHEAD`] days if nothing else happens until then.
@@ -48,13 +49,28 @@ pub struct NoticePreview {
     pub because: Option<String>,
 }
 
+impl NoticePreview {
+    /// As it would be written now.
+    fn as_now(id: NoticeId, kind: NoticeKind, letter: Letter) -> Self {
+        Self {
+            id,
+            kind,
+            written: false,
+            subject: letter.subject,
+            text: without_tokens(&letter.text),
+            html: without_tokens(&letter.html),
+            because: None,
+        }
+    }
+}
+
 fn found(conn: &mut Conn, shop: &Shop, id: NoticeId) -> Result<Option<ListedNotice>, Error> {
     Ok(notices::list(conn, shop, &[], Some(id), None, 1)?.pop())
 }
 
-fn foreseen_of(conn: &mut Conn, app: &App, shop: &Shop, id: NoticeId) -> Result<Ahead, Error> {
+fn foreseen_of(conn: &mut Conn, app: &App, shop: &Shop, id: NoticeId) -> Result<NewNotice, Error> {
     let all = foreseen::of_shop(conn, app, shop)?;
-    all.into_iter().find(|ahead| ahead.id() == id).ok_or_else(|| Rule::NotFound.into())
+    all.into_iter().find(|ahead| ahead.foreseen_id() == id).ok_or_else(|| Rule::NotFound.into())
 }
 
 /// Shows a notice, put down or foreseen, as text and HTML: as the mail that carries it, or as it would be written alone.
@@ -73,15 +89,7 @@ pub fn preview(app: &App, who: &Who, id: NoticeId) -> Result<NoticePreview, Erro
                 None,
             )?;
             let letter = letter.ok_or_else(|| db::Error::Other("a notice that says nothing".into()))?;
-            return Ok(NoticePreview {
-                id,
-                kind: ahead.about.kind(),
-                written: false,
-                subject: letter.subject,
-                text: letter.text,
-                html: letter.html,
-                because: None,
-            });
+            return Ok(NoticePreview::as_now(id, ahead.about.kind(), letter));
         };
         if notice.kind == NoticeKind::Link {
             return Err(Rule::state(
@@ -109,21 +117,13 @@ pub fn preview(app: &App, who: &Who, id: NoticeId) -> Result<NoticePreview, Erro
             Err((_, because)) => return Ok(none(because)),
         };
         match writing::letter(c, app, shop, &customer, &[notice.kind], vec![section.section], None)? {
-            Some(letter) => Ok(NoticePreview {
-                id,
-                kind: notice.kind,
-                written: false,
-                subject: letter.subject,
-                text: letter.text,
-                html: letter.html,
-                because: None,
-            }),
+            Some(letter) => Ok(NoticePreview::as_now(id, notice.kind, letter)),
             None => Ok(none("there is nothing to say".into())),
         }
     })
 }
 
-/// What stands in a link opens the owner's page: it is shown to nobody but the owner.
+/// What stands in a link opens the owner's page, or ends their mails: it is shown to nobody but the owner.
 fn without_tokens(text: &str) -> String {
     let mut shown = text.to_owned();
     for before in ["/my/", "/unsubscribe/"] {
@@ -192,25 +192,14 @@ pub fn cancel(app: &App, who: &Who, id: NoticeId) -> Result<NoticeView, Error> {
                     format!("the notice is {}: only one that is planned can be stopped", notice.state);
                 return Err(Rule::state("notice_not_planned", detail).into());
             }
+            keep_secret(tx, shop, &notice)?;
             return view_of(tx, shop, id);
         }
         let ahead = foreseen_of(tx, &app_in, shop, id)?;
-        let subject = sections::subject(tx, &app_in, shop, &ahead.customer, &ahead.section)?;
         let row = NoticeRow {
-            id: new_id(),
-            key: key_of(&ahead.about, ahead.vehicle, ahead.customer.id),
-            kind: ahead.about.kind(),
             state: NoticeState::Cancelled,
-            customer: ahead.customer.id,
-            vehicle: ahead.vehicle,
-            warranty: ahead.warranty,
-            subject,
-            about: ahead.about,
-            planned_for: ahead.planned_for,
-            message: None,
             because: Some(because.into()),
-            created_at: now,
-            version: 1,
+            ..ahead.row(tx, &app_in, shop, now)?
         };
         if !notices::add(tx, shop, &row)? {
             return Err(Rule::Stale.into());
@@ -220,6 +209,7 @@ pub fn cancel(app: &App, who: &Who, id: NoticeId) -> Result<NoticeView, Error> {
 }
 
 /// Plans a notice that has ended, with a mail or without one, once more; it goes with the next tick if it still holds.
+/// One that was stopped before its day goes on that day.
 pub fn send_again(app: &App, who: &Who, id: NoticeId) -> Result<NoticeView, Error> {
     let (who, now) = (who.clone(), app.now());
     app.db.write(move |tx| {
@@ -235,7 +225,7 @@ pub fn send_again(app: &App, who: &Who, id: NoticeId) -> Result<NoticeView, Erro
             // Each sending is one of its own, told from the others by itself.
             key: format!("{first}/again/{}", notice.id),
             state: NoticeState::Planned,
-            planned_for: now,
+            planned_for: notice.planned_for.max(now),
             message: None,
             because: Some(format!("sent again by the shop; before it was {}", notice.state)),
             created_at: now,

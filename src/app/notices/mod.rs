@@ -7,6 +7,7 @@ pub mod foreseen;
 mod letters;
 mod links;
 mod manage;
+mod new;
 mod occasions;
 pub mod outbox;
 mod papers;
@@ -22,15 +23,16 @@ use serde::Serialize;
 pub(crate) use letters::vehicle_title;
 pub(crate) use links::link;
 pub use manage::{NoticePreview, cancel, find, preview, send_again};
+use new::NewNotice;
 pub(crate) use occasions::{HandedOver, booked, changed, handed_over, recalled};
 pub use refused::Refusal;
 pub(crate) use refused::{came_back, refusals, vouched_for};
 
 use super::dues::{DueCustomer, DueVehicle};
 use super::page::{Page, Wanted};
-use super::{App, Error, Who, new_id};
+use super::{App, Error, Who};
 use crate::core::ids::{CustomerId, NoticeId, VehicleId, WarrantyId};
-use crate::core::notices::{About, Occasion, key_of};
+use crate::core::notices::{About, Occasion};
 use crate::core::words::{NoticeKind, NoticeState};
 use crate::db::notices::{self, ListedNotice, NoticeRow};
 use crate::db::{Shop, Tx};
@@ -131,24 +133,10 @@ pub(crate) fn record(
         return Ok(());
     };
     let title = letters::vehicle_title(tx, shop, vehicle)?;
-    let about = About::Record(occasion);
     let section = letters::record_section(tx, shop, &title, occasion, &[], "")?;
-    let row = NoticeRow {
-        id: new_id(),
-        key: key_of(&about, vehicle, customer.id),
-        kind: NoticeKind::Record,
-        state: NoticeState::Planned,
-        customer: customer.id,
-        vehicle,
-        warranty,
-        subject: sections::subject(tx, app, shop, &customer, &section)?,
-        about,
-        planned_for: now,
-        message: None,
-        because: None,
-        created_at: now,
-        version: 1,
-    };
+    let about = About::Record(occasion);
+    let row = NewNotice { about, vehicle, warranty, customer, section, planned_for: now };
+    let row = row.row(tx, app, shop, now)?;
     notices::add(tx, shop, &row)?;
     Ok(())
 }

@@ -6,22 +6,22 @@ use std::collections::BTreeSet;
 use chrono::{DateTime, TimeDelta, Utc};
 use chrono_tz::Tz;
 
+use super::new::NewNotice;
 use super::plan::{Planned, zone_of};
 use super::sections::{self, Said};
 use crate::app::cure::Care;
 use crate::app::facts::Entered;
-use crate::app::{App, Error, new_id, shops};
+use crate::app::{App, Error, shops};
 use crate::core::assess::{Assessment, State};
 use crate::core::calendar::{Day, local_day};
 use crate::core::ids::{JobId, VehicleId, WarrantyId};
-use crate::core::notices::{About, BOOKED_DAYS, Because, Cadence, Change, FIRST_LOOK_DAYS, Occasion, key_of};
+use crate::core::notices::{About, BOOKED_DAYS, Because, Cadence, Change, FIRST_LOOK_DAYS, Occasion};
 use crate::core::vehicle_events::Happened;
-use crate::core::words::{AppointmentState, CustomerKind, NoticeState, Panel, Surface};
+use crate::core::words::{AppointmentState, CustomerKind, Panel, Surface};
 use crate::db::appointments::AppointmentRow;
 use crate::db::batches::BatchRow;
 use crate::db::customers::CustomerRow;
-use crate::db::notices::{self, NoticeRow};
-use crate::db::{Conn, Shop, Tx, batches, customers, products, vehicles};
+use crate::db::{Conn, Shop, Tx, batches, customers, notices, products, vehicles};
 
 /// Whom notices about a vehicle go to: its owner, if that is no dealer's stock and has an address.
 pub(super) fn addressee(
@@ -79,22 +79,9 @@ impl<'a> Writing<'a> {
         }
         let said = sections::said(tx, self.app, self.shop, &self.to, self.vehicle, &about, self.now)?;
         let Said::Holds(section) = said else { return Ok(None) };
-        let row = NoticeRow {
-            id: new_id(),
-            key: key_of(&about, self.vehicle, self.to.id),
-            kind: about.kind(),
-            state: NoticeState::Planned,
-            customer: self.to.id,
-            vehicle: self.vehicle,
-            warranty,
-            subject: sections::subject(tx, self.app, self.shop, &self.to, &section)?,
-            about,
-            planned_for: at,
-            message: None,
-            because: None,
-            created_at: self.now,
-            version: 1,
-        };
+        let (vehicle, customer) = (self.vehicle, self.to.clone());
+        let row = NewNotice { about, vehicle, warranty, customer, section, planned_for: at };
+        let row = row.row(tx, self.app, self.shop, self.now)?;
         Ok(notices::add(tx, self.shop, &row)?.then(|| Planned { notice: (&row).into(), planned_for: at }))
     }
 }

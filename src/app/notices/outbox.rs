@@ -50,7 +50,8 @@ pub(crate) fn write(app: &App, at: DateTime<Utc>) -> Result<Vec<Unsent>, Error> 
             Ok(ended) => unsent.extend(ended),
             // Another replica has written it in the meantime.
             Err(Error::Database(crate::db::Error::Conflict(_))) => {}
-            Err(error) => return Err(error),
+            // One that cannot be written holds up nobody else's; it is tried again at the next tick.
+            Err(error) => tracing::error!(customer = %owner, %error, "a mail cannot be written"),
         }
     }
     Ok(unsent)
@@ -167,7 +168,7 @@ fn end(
 }
 
 /// What stands in a link is nobody's to read any more, once the mail is written or never will be.
-fn keep_secret(tx: &mut Tx<'_>, shop: &Shop, row: &NoticeRow) -> Result<(), Error> {
+pub(super) fn keep_secret(tx: &mut Tx<'_>, shop: &Shop, row: &NoticeRow) -> Result<(), Error> {
     let About::Link(link) = &row.about else { return Ok(()) };
     let told = About::Link(LinkNotice { url: None, ..link.clone() });
     Ok(notices::tell_no_more(tx, shop, row.id, told)?)

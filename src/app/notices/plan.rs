@@ -9,9 +9,10 @@ use chrono::{DateTime, DurationRound as _, NaiveDate, TimeDelta, Utc};
 use chrono_tz::Tz;
 use serde::Serialize;
 
+use super::new::NewNotice;
 use super::{Addressed, letters, seasons, sections};
 use crate::app::assessments::Case;
-use crate::app::{App, Error, new_id, setup, shops};
+use crate::app::{App, Error, setup, shops};
 use crate::core::assess::{Assessment, DueAnswer};
 use crate::core::calendar::{Day, local_day};
 use crate::core::notices::{
@@ -19,7 +20,7 @@ use crate::core::notices::{
     plan as plan_dues, rule_views,
 };
 use crate::core::terms::Terms;
-use crate::core::words::{CustomerKind, NoticeState};
+use crate::core::words::CustomerKind;
 use crate::db::agenda::{self, Item};
 use crate::db::customers::CustomerRow;
 use crate::db::notices::{self, NoticeRow};
@@ -170,8 +171,7 @@ pub(super) fn look(
     if row.voided.is_some() {
         return Ok(None);
     }
-    let owned = vehicles::owners(conn, shop, row.vehicle)?.into_iter().rfind(|row| row.until.is_none());
-    let Some(owned) = owned else { return Ok(None) };
+    let Some(owned) = vehicles::owned(conn, shop, row.vehicle)? else { return Ok(None) };
     let customer = customers::find(conn, shop, owned.customer)?;
     if customer.kind == CustomerKind::Stock || customer.email.is_none() {
         return Ok(None);
@@ -219,23 +219,8 @@ fn wanted(conn: &mut Conn, app: &App, item: &Item, at: DateTime<Utc>) -> Result<
     let known = notices::keys_of(conn, &item.shop, item.warranty)?;
     let today = local_day(at, seen.view.owner.zone);
     let mut rows = Vec::new();
-    for Told { about, send_at, section, .. } in told_of(&seen, today, &known) {
-        rows.push(NoticeRow {
-            id: new_id(),
-            key: key_of(&about, item.vehicle, seen.customer.id),
-            kind: about.kind(),
-            state: NoticeState::Planned,
-            customer: seen.customer.id,
-            vehicle: item.vehicle,
-            warranty: Some(seen.view.id),
-            subject: sections::subject(conn, app, &item.shop, &seen.customer, &section)?,
-            planned_for: send_at,
-            about,
-            message: None,
-            because: None,
-            created_at: at,
-            version: 1,
-        });
+    for told in told_of(&seen, today, &known) {
+        rows.push(told.to(item, seen.customer.clone()).row(conn, app, &item.shop, at)?);
     }
     Ok(rows)
 }
@@ -248,6 +233,15 @@ pub(super) struct Told {
     /// From when on it may go out.
     pub(super) send_at: DateTime<Utc>,
     pub(super) section: Section,
+}
+
+impl Told {
+    /// The notice to an owner that tells it.
+    pub(super) fn to(self, item: &Item, customer: CustomerRow) -> NewNotice {
+        let Self { about, send_at, section, .. } = self;
+        let (vehicle, warranty) = (item.vehicle, Some(item.warranty));
+        NewNotice { about, vehicle, warranty, customer, section, planned_for: send_at }
+    }
 }
 
 /// What is to be told about a warranty on a day and was not: dues and ending cover.

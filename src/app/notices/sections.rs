@@ -12,13 +12,13 @@ use crate::core::assess::{Assessment, State};
 use crate::core::calendar::{Day, local_day};
 use crate::core::ids::{AppointmentId, JobId, VehicleId, WarrantyId};
 use crate::core::notices::{About, Because, Change};
+use crate::core::vehicle_events::Happened;
 use crate::core::words::{AppointmentState, Season, Surface};
 use crate::db::customers::CustomerRow;
 use crate::db::{self, Conn, Shop, appointments, jobs, vehicle_events, vehicles, visits, warranties};
 use crate::mail::said::{
     AftercareText, BookedText, ChangedText, EndingText, FirstLookText, SeasonText, Section, WashFromText,
 };
-use crate::mail::texts::subject_of;
 
 /// After so many days "you may wash" is no news.
 const WASH_NEWS: i64 = 21;
@@ -90,18 +90,6 @@ pub(super) fn said(
             changed(conn, telling, *warranty, *because, *on, change)
         }
     }
-}
-
-/// The subject of a mail about this alone, in its owner's language.
-pub(super) fn subject(
-    conn: &mut Conn,
-    app: &App,
-    shop: &Shop,
-    customer: &CustomerRow,
-    section: &Section,
-) -> Result<String, Error> {
-    let settings = shops::settings(conn, app, shop)?;
-    Ok(subject_of(letters::language_of(customer, &settings), section))
 }
 
 fn handed_over_on(conn: &mut Conn, shop: &Shop, job: JobId) -> Result<Day, Error> {
@@ -259,8 +247,15 @@ fn changed(
     change: &Change,
 ) -> Result<Said, Error> {
     let standing = standing(conn, &telling)?;
-    if let Because::Event(event) = because
-        && vehicle_events::retracted(conn, telling.shop, telling.vehicle)?.contains(&event)
+    let events = vehicle_events::of_vehicle(conn, telling.shop, telling.vehicle)?;
+    let cause = match because {
+        Because::Event(id) => events.iter().find(|row| row.event.id == id).map(|row| &row.event),
+        Because::Batch(_) => None,
+    };
+    if events
+        .iter()
+        .filter_map(|row| row.event.happened.retracts())
+        .any(|id| cause.is_some_and(|cause| cause.id == id))
     {
         return Ok(Said::Stale("what it tells of was entered by mistake"));
     }
@@ -272,13 +267,23 @@ fn changed(
         return Ok(GONE);
     }
     let of = standing.iter().find(|(case, _)| warranty.is_none_or(|id| case.row.id == id));
+    let mut why = None;
     if let (Some(row), false) = (&named, matches!(change, Change::Recalled { .. })) {
         let case = Case::load(conn, telling.shop, row.clone())?;
         let now = case.assessment(&case.verdict(local_day(telling.at, row.time_zone).date(), None));
         if !still_so(change, &now) {
             return Ok(Said::Stale("cover has changed since"));
         }
+        if let Change::OnHold { surfaces } | Change::Ended { surfaces } = change {
+            let answer = surfaces.first().and_then(|surface| now.cover.get(surface.as_str()));
+            let events = events.iter().map(|row| &row.event);
+            why = answer.and_then(|answer| answer.why(&case.terms, &now.dues, events));
+        }
     }
+    let brought_back_by = match (change, cause.map(|cause| &cause.happened)) {
+        (Change::BackInForce { .. }, Some(Happened::Service { service, .. })) => Some(service.clone()),
+        _ => None,
+    };
     let number = named.map(|row| row.number.to_string());
     let number = number.or_else(|| of.map(|(case, _)| case.row.number.to_string()));
     Ok(Said::Holds(Section::Changed(ChangedText {
@@ -286,6 +291,8 @@ fn changed(
         warranty: number.unwrap_or_default(),
         on,
         change: change.clone(),
+        why: why.map(Box::new),
+        brought_back_by,
         cover: of.map(|(case, assessment)| letters::cover(case, assessment)).unwrap_or_default(),
     })))
 }

@@ -22,7 +22,7 @@ use crate::core::reports::BINDS_FOR;
 use crate::core::words::{MailChoice, NoticeKind, NoticeState};
 use crate::db::customers::CustomerRow;
 use crate::db::notices::{self, NoticeRow};
-use crate::db::{Conn, Shop, warranties};
+use crate::db::{Conn, Shop, vehicles, warranties};
 use crate::mail::said::{Action, Does, Mail, Section};
 use crate::mail::{self, Attachment, Letter, Outgoing, Posting};
 
@@ -113,6 +113,10 @@ pub(super) fn section(
         About::Record(occasion) => {
             if !customer.mail_history {
                 return Ok(Err((NoticeState::Suppressed, "the owner wants no history by mail".into())));
+            }
+            // How cover stands now is the new owner's affair.
+            if vehicles::owner(conn, shop, row.vehicle)? != Some(customer.id) {
+                return Ok(Err((NoticeState::Stale, Stale::OtherOwner.to_string())));
             }
             let vehicle = letters::vehicle_title(conn, shop, row.vehicle)?;
             let mut cases = Vec::new();

@@ -12,6 +12,7 @@ mod explain;
 mod panels;
 mod plain;
 mod reasons;
+mod why;
 
 pub use ahead::{Ahead, KmReached, Next, pace_of};
 pub use answer::{Assessment, CoverAnswer, DueAnswer, PanelAnswer, SuspensionAnswer};
@@ -22,6 +23,7 @@ pub use effects::{EffectKind, NoEffect, Outcome, ServiceEffect, TodayOutcome, ef
 pub use explain::{ExplainedAssessment, Explanation, explain};
 pub use panels::PanelOut;
 pub use reasons::Reason;
+pub use why::Why;
 
 use chrono::{DateTime, Utc};
 

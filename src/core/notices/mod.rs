@@ -23,7 +23,7 @@ use crate::core::words::NoticeKind;
 
 pub use about::{About, Because, Change, LinkNotice, Occasion, key_of};
 pub use cadence::{Cadence, Importance, Quiet};
-pub use plan::{DueNotice, Ending, Lookout, Stale, by_owner, endings, lookout, plan, steps, still_holds};
+pub use plan::{DueNotice, Ending, Lookout, Stale, endings, lookout, plan, steps, still_holds};
 pub use read::{consequence_of, due_views, expected, last_days, make_good_until, rule_views};
 pub use refusal::refuses_address;
 pub use when::{local_send, retry_at};

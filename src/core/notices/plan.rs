@@ -220,20 +220,6 @@ fn most_urgent_first(one: &DueNotice, other: &DueNotice) -> std::cmp::Ordering {
     place(one).cmp(&place(other)).then_with(|| one.key.cmp(&other.key))
 }
 
-/// What falls together goes in one mail: the notices of each owner, the most urgent first.
-pub fn by_owner(notices: Vec<DueNotice>) -> Vec<(CustomerId, Vec<DueNotice>)> {
-    let mut owners: Vec<(CustomerId, Vec<DueNotice>)> = Vec::new();
-    let mut notices = notices;
-    notices.sort_by(|one, other| one.owner.cmp(&other.owner).then_with(|| most_urgent_first(one, other)));
-    for notice in notices {
-        match owners.last_mut() {
-            Some((owner, theirs)) if *owner == notice.owner => theirs.push(notice),
-            _ => owners.push((notice.owner, vec![notice])),
-        }
-    }
-    owners
-}
-
 /// Why a planned notice is not sent after all.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Stale {

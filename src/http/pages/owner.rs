@@ -15,6 +15,7 @@ use super::Page;
 use super::forms::{self, Form, LONGEST, LONGEST_WITH_PHOTOS, Sent, fault, refused, typed};
 use crate::app::owner_page::{self, OwnerPage};
 use crate::app::owner_reports::{self, BookingWish, OwnWash, OwnersChoices, SoldWish, WashCounts};
+use crate::app::{App, Error};
 use crate::core::ids::VehicleId;
 use crate::core::pictures::{LONGEST as LONGEST_PHOTO, Picture};
 use crate::core::reports::MOST_PHOTOS;
@@ -148,6 +149,17 @@ fn read<T>(faults: Vec<Value>, input: Option<T>) -> Result<T, Problem> {
     }
 }
 
+/// Does what a form asks for, if it could be read.
+async fn taken<I: Send + 'static, T: Send + 'static>(
+    request: &HttpRequest,
+    at: &At,
+    input: Result<I, Problem>,
+    does: impl FnOnce(&App, &str, I) -> Result<T, Error> + Send + 'static,
+) -> Result<T, Problem> {
+    let (input, token) = (input?, at.token.clone());
+    service(request)?.run(move |app| does(app, &token, input)).await
+}
+
 /// Keeps which language and which mails the owner wants.
 pub async fn choose(request: HttpRequest, path: Path, body: Body) -> Result<HttpResponse, Problem> {
     let at = At::of(&path)?;
@@ -166,17 +178,8 @@ pub async fn choose(request: HttpRequest, path: Path, body: Body) -> Result<Http
             read(if input.is_none() { vec![missing] } else { vec![] }, input)
         }
     };
-    let done = match input {
-        Ok(input) => {
-            let token = at.token.clone();
-            service(&request)?
-                .run(move |app| owner_reports::choose(app, &token, input))
-                .await
-                .map(|()| "choices")
-        }
-        Err(problem) => Err(problem),
-    };
-    answer(&request, at, sent, None, done).await
+    let done = taken(&request, &at, input, owner_reports::choose).await;
+    answer(&request, at, sent, None, done.map(|()| "choices")).await
 }
 
 /// Takes a wish to come.
@@ -198,15 +201,9 @@ pub async fn wish_booking(request: HttpRequest, path: Path, body: Body) -> Resul
             read(faults, Some(BookingWish { days, services, text }))
         }
     };
-    let done = match input {
-        Ok(input) => {
-            let token = at.token.clone();
-            let taken = move |app: &_| owner_reports::wish_booking(app, &token, vehicle, input);
-            service(&request)?.run(taken).await.map(|()| "booking")
-        }
-        Err(problem) => Err(problem),
-    };
-    answer(&request, at, sent, Some(Of::Booking), done).await
+    let wish = move |app: &_, token: &_, input| owner_reports::wish_booking(app, token, vehicle, input);
+    let done = taken(&request, &at, input, wish).await;
+    answer(&request, at, sent, Some(Of::Booking), done.map(|()| "booking")).await
 }
 
 fn own_wash(form: &Form, unit: OdometerUnit) -> Result<OwnWash, Problem> {
@@ -226,18 +223,12 @@ pub async fn wash(request: HttpRequest, path: Path, body: Body) -> Result<HttpRe
         Sent::Json(value) => typed(value.clone()),
         Sent::Form(form) => own_wash(form, theirs.odometer_unit),
     };
-    let done = match input {
-        Ok(input) => {
-            let token = at.token.clone();
-            let taken = move |app: &_| owner_reports::wash(app, &token, vehicle, input);
-            service(&request)?.run(taken).await.map(|counts| match counts {
-                WashCounts::Counts => "wash-counts",
-                WashCounts::Noted => "wash-noted",
-            })
-        }
-        Err(problem) => Err(problem),
-    };
-    answer(&request, at, sent, Some(Of::Wash), done).await
+    let wash = move |app: &_, token: &_, input| owner_reports::wash(app, token, vehicle, input);
+    let said = taken(&request, &at, input, wash).await.map(|counts| match counts {
+        WashCounts::Counts => "wash-counts",
+        WashCounts::Noted => "wash-noted",
+    });
+    answer(&request, at, sent, Some(Of::Wash), said).await
 }
 
 /// What a program says is wrong; photos come by the form alone.
@@ -298,15 +289,11 @@ pub async fn report_problem(request: HttpRequest, path: Path, body: Body) -> Res
             }
         },
     };
-    let done = match input {
-        Ok((text, pictures)) => {
-            let token = at.token.clone();
-            let taken = move |app: &_| owner_reports::report_problem(app, &token, vehicle, text, &pictures);
-            service(&request)?.run(taken).await.map(|()| "problem")
-        }
-        Err(problem) => Err(problem),
+    let report = move |app: &_, token: &_, (text, pictures): (String, Vec<Picture>)| {
+        owner_reports::report_problem(app, token, vehicle, text, &pictures)
     };
-    answer(&request, at, sent, Some(Of::Problem), done).await
+    let done = taken(&request, &at, input, report).await;
+    answer(&request, at, sent, Some(Of::Problem), done.map(|()| "problem")).await
 }
 
 /// Takes that the vehicle is sold: a link goes to the owner's own address.
@@ -323,13 +310,7 @@ pub async fn say_sold(request: HttpRequest, path: Path, body: Body) -> Result<Ht
             read(faults, on.map(|on| SoldWish { on, buyer, buyer_email }))
         }
     };
-    let done = match input {
-        Ok(input) => {
-            let token = at.token.clone();
-            let taken = move |app: &_| owner_reports::say_sold(app, &token, vehicle, input);
-            service(&request)?.run(taken).await.map(|()| "sold")
-        }
-        Err(problem) => Err(problem),
-    };
-    answer(&request, at, sent, Some(Of::Sold), done).await
+    let sold = move |app: &_, token: &_, input| owner_reports::say_sold(app, token, vehicle, input);
+    let done = taken(&request, &at, input, sold).await;
+    answer(&request, at, sent, Some(Of::Sold), done.map(|()| "sold")).await
 }

@@ -1,5 +1,6 @@
 //! What is said of cover: how it stands, what changed, what ends; and links that bind.
 
+use crate::core::assess::Why;
 use crate::core::calendar::Day;
 use crate::core::notices::Change;
 use crate::core::words::{Panel, Surface};
@@ -48,8 +49,12 @@ pub struct ChangedText {
     pub warranty: String,
     /// The day from which it is so.
     pub on: Day,
-    /// What changed, and why.
+    /// What changed.
     pub change: Change,
+    /// Why it is on hold or has ended, where the change does not say so by itself.
+    pub why: Option<Box<Why>>,
+    /// The service that brought it back into force.
+    pub brought_back_by: Option<String>,
     /// The cover as it stands now.
     pub cover: Vec<CoverText>,
 }

@@ -83,6 +83,16 @@ impl Pen {
             }
         };
         self.notice(id, &said);
+        if let Some(why) = &changed.why {
+            self.sentences(&language.why(why));
+        }
+        let unknown = changed.why.as_ref().is_none_or(|why| why.made_good_with().is_empty());
+        if unknown && matches!(changed.change, Change::OnHold { .. }) {
+            self.paragraph("mail-on-hold-ask", &said![]);
+        }
+        if let Some(service) = &changed.brought_back_by {
+            self.paragraph("mail-back-in-force-by", &said!["service" => language.service(service)]);
+        }
         if let Change::Recalled { .. } = changed.change {
             self.paragraph("mail-recalled-what-now", &said![]);
         }

@@ -2,6 +2,7 @@
 
 use super::Pen;
 use crate::core::terms::{Consequence, Rank};
+use crate::core::words::OdometerUnit;
 use crate::language::{Language, Said, said};
 use crate::mail::body::Block;
 use crate::mail::said::{BookedText, DueText, MissedText, NextText};
@@ -146,7 +147,7 @@ impl Pen {
     }
 
     pub(super) fn distance(&self, km: u32) -> String {
-        self.say("unit-km", &said!["number" => km])
+        self.language.distance(km, OdometerUnit::Km)
     }
 
     /// What falls due next, as a list with its own line before it; nothing where nothing does.

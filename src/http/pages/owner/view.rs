@@ -6,7 +6,7 @@ use askama::Template;
 use serde_json::Value;
 
 use crate::app::owner_page::{
-    Done, OwnerPage, OwnersBooking, OwnersCover, OwnersDue, OwnersVehicle, OwnersWarranty, What, Why,
+    Done, OwnerPage, OwnersBooking, OwnersCover, OwnersDue, OwnersVehicle, OwnersWarranty, What,
 };
 use crate::core::assess::{DueStatus, State};
 use crate::core::calendar::Day;
@@ -156,7 +156,7 @@ pub(in crate::http::pages) fn in_words(l: Language, error: &Value, previous: Opt
         let day: Day = previous["on"].as_str()?.parse().ok()?;
         let read = &previous["odometer"];
         let unit: OdometerUnit = read["unit"].as_str()?.parse().ok()?;
-        Some((l.date(day), distance(l, u32::try_from(read["value"].as_u64()?).ok()?, unit)))
+        Some((l.date(day), l.distance(u32::try_from(read["value"].as_u64()?).ok()?, unit)))
     });
     match (code, before) {
         ("odometer_implausible", Some((day, reading))) => {
@@ -175,19 +175,6 @@ pub(in crate::http::pages) fn in_words(l: Language, error: &Value, previous: Opt
         }
         _ => l.word("page-fault-other"),
     }
-}
-
-/// A distance with its unit.
-pub(in crate::http::pages) fn distance(l: Language, value: u32, unit: OdometerUnit) -> String {
-    let id = match unit {
-        OdometerUnit::Km => "unit-km",
-        OdometerUnit::Mi => "unit-mi",
-    };
-    l.say(id, &said!["number" => l.number(f64::from(value), 0)])
-}
-
-fn km(l: Language, value: u32) -> String {
-    distance(l, value, OdometerUnit::Km)
 }
 
 /// The page as its template shows it.
@@ -282,7 +269,7 @@ fn vehicle(
         own_services.insert(0, "maintenance wash".into());
     }
     let last_reading = one.last_reading.map(|(day, read)| {
-        let reading = distance(l, read.value, read.unit);
+        let reading = l.distance(read.value, read.unit);
         l.say("page-last-reading", &said!["reading" => reading, "day" => l.date(day)])
     });
     let next = one.warranties.iter().flat_map(|warranty| &warranty.next).map(|due| next(l, due));
@@ -337,10 +324,12 @@ fn cover(l: Language, one: &OwnersCover) -> Cover {
     let until = match (one.state, one.up_to_km) {
         (State::Ended, _) => l.say("page-last-day", &said!["day" => last]),
         (State::NotBegun, _) => l.say("page-from-until", &said!["from" => from, "day" => last]),
-        (_, Some(limit)) => l.say("page-until-km", &said!["day" => last, "km" => km(l, limit)]),
+        (_, Some(limit)) => {
+            l.say("page-until-km", &said!["day" => last, "km" => l.distance(limit, OdometerUnit::Km)])
+        }
         (_, None) => l.say("page-until", &said!["day" => last]),
     };
-    let mut lines: Vec<String> = one.why.iter().flat_map(|why| reason(l, why)).collect();
+    let mut lines: Vec<String> = one.why.iter().flat_map(|why| l.why(why)).collect();
     if !one.panels.is_empty() {
         lines.push(l.capital(&l.panels(&one.panels)));
     }
@@ -354,28 +343,6 @@ fn cover(l: Language, one: &OwnersCover) -> Cover {
     Cover { surface: l.capital(&l.surface(&one.surface)), class, state: l.word(state), until, lines }
 }
 
-/// Why cover is on hold or has ended, and what makes it good.
-fn reason(l: Language, why: &Why) -> Vec<String> {
-    let good = |with: &[String]| {
-        (!with.is_empty()).then(|| l.say("page-why-good", &said!["services" => l.any_service(with)]))
-    };
-    match why {
-        Why::Missed { services, closes, with } => {
-            let services = l.capital(&l.any_service(services));
-            let missed = l.say("page-why-missed", &said!["services" => services, "day" => l.date(*closes)]);
-            std::iter::once(missed).chain(good(with)).collect()
-        }
-        Why::Breach { key, on, with } => {
-            let happened = said!["what" => key.replace('-', " "), "day" => l.date(*on)];
-            std::iter::once(l.say("page-why-breach", &happened)).chain(good(with)).collect()
-        }
-        Why::Expired => vec![l.word("page-why-expired")],
-        Why::Distance => vec![l.word("page-why-distance")],
-        Why::Transfer => vec![l.word("page-why-transfer")],
-        Why::Closed => vec![l.word("page-why-closed")],
-    }
-}
-
 fn next(l: Language, due: &OwnersDue) -> Next {
     let services = l.capital(&l.any_service(&due.services));
     let what = l.say("page-due", &said!["services" => services, "day" => l.date(due.due)]);
@@ -386,7 +353,9 @@ fn next(l: Language, due: &OwnersDue) -> Next {
         _ => ("ahead", l.say("page-due-ahead", &said!["opens" => opens, "closes" => closes])),
     };
     let mut lines = vec![window];
-    lines.extend(due.due_km.map(|limit| l.say("page-due-km", &said!["km" => km(l, limit)])));
+    lines.extend(
+        due.due_km.map(|limit| l.say("page-due-km", &said!["km" => l.distance(limit, OdometerUnit::Km)])),
+    );
     lines.push(l.word(match due.by {
         Rank::Owner => "page-by-owner",
         Rank::Shop => "page-by-shop",

@@ -111,3 +111,13 @@ unit-mi = { $number } Meilen
 unit-celsius = { $number } °C
 unit-percent = { $number } %
 unit-micrometres = { $number } µm
+
+# Why cover is on hold or has ended: on the owner’s page, and in mails.
+why-missed = { $services }: bis { $day } nicht erfolgt.
+why-missed-by-distance = { $services }: nicht erfolgt, bevor das Fahrzeug { $distance } gelaufen war.
+why-breach = Eingetragen für den { $day }: { $what }.
+why-good = Der Schutz gilt ab dem Tag wieder, an dem dies erledigt ist: { $services }.
+why-expired = Die Laufzeit ist vorbei.
+why-distance = Die abgedeckte Fahrstrecke ist erreicht.
+why-transfer = Was die Bedingungen beim Besitzerwechsel verlangen, ist nicht erfolgt.
+why-closed = Das Fahrzeug ist endgültig ausgeschieden.

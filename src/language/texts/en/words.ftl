@@ -111,3 +111,13 @@ unit-mi = { $number } mi
 unit-celsius = { $number } °C
 unit-percent = { $number }%
 unit-micrometres = { $number } µm
+
+# Why cover is on hold or has ended: on the owner’s page, and in mails.
+why-missed = { $services }: not done by { $day }.
+why-missed-by-distance = { $services }: not done before the vehicle had run { $distance }.
+why-breach = Entered for { $day }: { $what }.
+why-good = It is in force again from the day on which this is done: { $services }.
+why-expired = Its time is over.
+why-distance = The distance that it covers has been driven.
+why-transfer = What the terms ask for at a change of owner was not done.
+why-closed = The vehicle has gone for good.

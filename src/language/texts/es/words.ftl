@@ -111,3 +111,13 @@ unit-mi = { $number } millas
 unit-celsius = { $number } °C
 unit-percent = { $number } %
 unit-micrometres = { $number } µm
+
+# Why cover is on hold or has ended: on the owner’s page, and in mails.
+why-missed = { $services }: no se hizo antes de acabar el { $day }.
+why-missed-by-distance = { $services }: no se hizo antes de que el vehículo recorriera { $distance }.
+why-breach = Anotado para el { $day }: { $what }.
+why-good = Vuelve a estar en vigor desde el día en que se haga esto: { $services }.
+why-expired = Su plazo ha terminado.
+why-distance = Se ha recorrido la distancia cubierta.
+why-transfer = No se hizo lo que las condiciones piden al cambiar de propietario.
+why-closed = El vehículo ha causado baja definitiva.

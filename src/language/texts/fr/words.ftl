@@ -108,3 +108,13 @@ unit-mi = { $number } miles
 unit-celsius = { $number } °C
 unit-percent = { $number } %
 unit-micrometres = { $number } µm
+
+# Why cover is on hold or has ended: on the owner’s page, and in mails.
+why-missed = { $services } : non fait au { $day }.
+why-missed-by-distance = { $services } : non fait avant que le véhicule n’ait parcouru { $distance }.
+why-breach = Noté pour le { $day } : { $what }.
+why-good = Elle est de nouveau en vigueur à partir du jour où ceci est fait : { $services }.
+why-expired = Sa durée est écoulée.
+why-distance = La distance couverte a été parcourue.
+why-transfer = Ce que les conditions demandent lors d’un changement de propriétaire n’a pas été fait.
+why-closed = Le véhicule est définitivement sorti.

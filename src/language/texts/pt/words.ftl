@@ -111,3 +111,13 @@ unit-mi = { $number } milhas
 unit-celsius = { $number } °C
 unit-percent = { $number }%
 unit-micrometres = { $number } µm
+
+# Why cover is on hold or has ended: on the owner’s page, and in mails.
+why-missed = { $services }: não foi feito até { $day }.
+why-missed-by-distance = { $services }: não foi feito antes de o veículo ter percorrido { $distance }.
+why-breach = Registado para { $day }: { $what }.
+why-good = Volta a estar em vigor a partir do dia em que isto for feito: { $services }.
+why-expired = O prazo terminou.
+why-distance = A distância coberta foi percorrida.
+why-transfer = O que as condições pedem numa mudança de proprietário não foi feito.
+why-closed = O veículo saiu definitivamente.
