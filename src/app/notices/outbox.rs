@@ -45,8 +45,10 @@ pub(crate) fn write(app: &App, at: DateTime<Utc>) -> Result<Vec<Unsent>, Error> 
     let owners = app.db.read::<_, Error>(|c| Ok(notices::waiting(c, &scope, at)?))?;
     let mut unsent = Vec::new();
     for (shop, owner) in owners {
-        let (app_in, papers) = (app.clone(), Papers::print(app, &shop, owner, at)?);
-        match app.db.write(move |tx| write_to(tx, &app_in, &shop, owner, &papers, at)) {
+        let app_in = app.clone();
+        let written = Papers::print(app, &shop, owner, at)
+            .and_then(|papers| app.db.write(move |tx| write_to(tx, &app_in, &shop, owner, &papers, at)));
+        match written {
             Ok(ended) => unsent.extend(ended),
             // Another replica has written it in the meantime.
             Err(Error::Database(crate::db::Error::Conflict(_))) => {}
