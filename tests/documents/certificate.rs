@@ -109,7 +109,7 @@ fn cover_is_told_by_surface_and_panel_with_last_days_and_distances() {
         "Miss 1: Cover is on hold. It is back in force once made good within 60 days by reconditioning",
         "Miss 2: Cover ends 6 months earlier.",
         "Miss 3 and every one after: Cover ends.",
-        "Every 6 weeks, counted from the last time, or after 3,000 km, whichever comes first",
+        "An interval of 6 weeks, counted from the last time, or after 3,000 km, whichever comes first",
         "24 March 2026",
         "It is noted. Cover stays as it is.",
         "Abrasive wash: Cover is on hold.",
