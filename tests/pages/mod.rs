@@ -6,6 +6,7 @@ mod examples;
 mod links;
 mod owners;
 mod papers;
+mod sales;
 
 use std::collections::BTreeSet;
 use std::io::{Read as _, Write as _};
