@@ -16,7 +16,7 @@ use crate::core::notices::expected;
 use crate::core::terms::{Rules, Terms};
 use crate::core::words::Surface;
 use crate::db::dues::{self, DueRow};
-use crate::db::warranties::{self, VerdictRow, WarrantyRow};
+use crate::db::warranties::{self, Assessed, VerdictRow, WarrantyRow};
 use crate::db::{Conn, Shop, Tx};
 
 /// How answers name a warranty.
@@ -109,7 +109,8 @@ impl Case {
         let judged = self.judged(now)?;
         let written = warranties::store_verdict(tx, shop, self.row.id, &judged.verdict)?
             + dues::store(tx, shop, self.row.id, &judged.dues)?;
-        warranties::assessed(tx, shop, self.row.id, judged.on, judged.next_change)?;
+        let assessed = Assessed { id: self.row.id, on: judged.on, next_change: judged.next_change };
+        warranties::many::assessed(tx, shop, &[assessed])?;
         self.row.assessed_on = judged.on;
         self.row.next_change = judged.next_change;
         self.row.version += 1;

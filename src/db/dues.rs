@@ -7,7 +7,7 @@ use diesel::prelude::*;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
-use super::backend::{both, insert_all};
+use super::backend::insert_all;
 use super::error::Error;
 use super::schema::{answers, customers, dues, ownerships, shop_vehicles, vehicles, warranties};
 use super::scope::Shop;

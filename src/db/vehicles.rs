@@ -278,14 +278,6 @@ pub fn touch(tx: &mut Tx<'_>, scope: &Shop, id: VehicleId) -> Result<(), Error> 
     Ok(())
 }
 
-/// What the shop's view of a vehicle is searched by.
-pub fn set_key(tx: &mut Tx<'_>, scope: &Shop, id: VehicleId, key: &str) -> Result<(), Error> {
-    diesel::update(shop_vehicles::table.find((Uid::of(scope.id()), Uid::of(id))))
-        .set(shop_vehicles::search_key.eq(key))
-        .execute(tx.multi())?;
-    Ok(())
-}
-
 /// The vehicles that a customer has now.
 pub fn of_customer(conn: &mut Conn, scope: &Shop, customer: CustomerId) -> Result<Vec<VehicleId>, Error> {
     let ids = ownerships::table
@@ -296,24 +288,6 @@ pub fn of_customer(conn: &mut Conn, scope: &Shop, customer: CustomerId) -> Resul
         .select(ownerships::vehicle_id)
         .load::<Uid>(conn.multi())?;
     Ok(ids.into_iter().map(Uid::id).collect())
-}
-
-/// The numbers of a vehicle's jobs and warranties.
-pub fn numbers(conn: &mut Conn, scope: &Shop, id: VehicleId) -> Result<Vec<String>, Error> {
-    let (shop, id) = (Uid::of(scope.id()), Uid::of(id));
-    let mut numbers = jobs::table
-        .filter(jobs::shop_id.eq(shop))
-        .filter(jobs::vehicle_id.eq(id))
-        .order(jobs::id)
-        .select(jobs::number)
-        .load::<String>(conn.multi())?;
-    let of_warranties = warranties::table
-        .filter(warranties::shop_id.eq(shop))
-        .filter(warranties::vehicle_id.eq(id))
-        .order(warranties::id)
-        .select(warranties::number);
-    numbers.extend(of_warranties.load::<String>(conn.multi())?);
-    Ok(numbers)
 }
 
 /// The vehicle with this id, as the shop sees it.
@@ -416,7 +390,7 @@ pub fn give(
             ownerships::event_id.eq(event.map(Uid::of)),
         ))
         .execute(tx.multi())?;
-    super::agenda::plan_vehicle(tx, scope, vehicle)?;
+    super::agenda::plan_vehicles(tx, scope, &[vehicle])?;
     touch(tx, scope, vehicle)
 }
 

@@ -17,7 +17,7 @@ use crate::core::terms::{Rules, Terms};
 use crate::core::vehicle_events::VehicleEvent;
 use crate::db::records::{self, NewRecord};
 use crate::db::vehicle_events::{self, EventRow};
-use crate::db::warranties::{self, WarrantyRow};
+use crate::db::warranties::{self, Assessed, WarrantyRow};
 use crate::db::{Conn, Shop, Tx, dues};
 
 /// An edition of terms, read once.
@@ -26,6 +26,8 @@ pub(crate) struct Edition {
     pub(crate) terms: Terms,
     /// What is judged by.
     pub(crate) rules: Rules,
+    /// Whose they are.
+    issuer: Issuer,
 }
 
 /// Editions of terms that were read before.
@@ -44,7 +46,8 @@ impl Shelf {
             return Ok(known.clone());
         }
         let terms = parsed(&warranties::document(conn, shop, id)?)?;
-        let edition = Rc::new(Edition { rules: Rules::compile(&terms), terms });
+        let issuer = Issuer::named(conn, shop, terms.issuer.as_deref())?;
+        let edition = Rc::new(Edition { rules: Rules::compile(&terms), terms, issuer });
         self.0.insert(id, edition.clone());
         Ok(edition)
     }
@@ -109,7 +112,7 @@ impl Ledger {
         }
         for row in rows {
             let edition = shelf.edition(tx, shop, row.terms)?;
-            let issuer = Issuer::named(edition.terms.issuer.as_deref());
+            let issuer = edition.issuer.clone();
             let (held, facts) = facts.remove(&row.id).unwrap_or_default();
             if let Some(page) = pages.get_mut(&row.vehicle) {
                 let target = Target { row, issuer, held, new: Vec::new() };
@@ -126,19 +129,13 @@ impl Ledger {
 
     /// Puts down a new warranty of one of these vehicles, which takes up what happened to it before. Answers what the
     /// record of its issue says of that.
-    pub(super) fn issue(
-        &mut self,
-        tx: &mut Tx<'_>,
-        scene: &Scene,
-        row: WarrantyRow,
-        edition: Rc<Edition>,
-    ) -> Result<Vec<Value>, Error> {
+    pub(super) fn issue(&mut self, row: WarrantyRow, edition: Rc<Edition>) -> Result<Vec<Value>, Error> {
         let page = page_of(&mut self.pages, row.vehicle)?;
-        let issuer = Issuer::named(edition.terms.issuer.as_deref());
+        let issuer = edition.issuer.clone();
         let mut target = Target { row, issuer, held: BTreeSet::new(), new: Vec::new() };
         let mut taken_up = Vec::new();
         for event in &page.events {
-            if let Some(mut said) = target.take(tx, &scene.who.shop, event)? {
+            if let Some(mut said) = target.take(event) {
                 said["event"] = json!(event.event.id);
                 taken_up.push(said);
             }
@@ -150,7 +147,6 @@ impl Ledger {
     /// Puts down events of one of these vehicles, which stand in the next record; answers what that says of them.
     pub(super) fn enter(
         &mut self,
-        tx: &mut Tx<'_>,
         scene: &Scene,
         vehicle: VehicleId,
         events: Vec<NewEvent>,
@@ -176,7 +172,7 @@ impl Ledger {
             };
             let mut counts_for = Vec::new();
             for open in &mut page.open {
-                counts_for.extend(open.target.take(tx, &scene.who.shop, &row)?);
+                counts_for.extend(open.target.take(&row));
             }
             documents.push(event_document(&row, new.odometer, &counts_for));
             page.position += 1;
@@ -219,12 +215,14 @@ impl Ledger {
             verdicts.extend(judged.verdict.into_iter().map(|verdict| (row.id, verdict)));
             due_rows.extend(judged.dues.into_iter().map(|due| (row.id, row.vehicle, due)));
             touched.push(row.id);
-            if open.new { added.push(row) } else { before.push(row) }
+            if open.new {
+                added.push(row);
+            } else {
+                before.push(Assessed { id: row.id, on: row.assessed_on, next_change: row.next_change });
+            }
         }
         warranties::many::add(tx, shop, &added)?;
-        for row in before {
-            warranties::assessed(tx, shop, row.id, row.assessed_on, row.next_change)?;
-        }
+        warranties::many::assessed(tx, shop, &before)?;
         warranties::many::add_facts(tx, shop, &facts)?;
         warranties::many::store_verdicts(tx, shop, &touched, verdicts)?;
         Ok(dues::store_all(tx, shop, &touched, due_rows)?)
