@@ -61,7 +61,7 @@ pub(crate) use both;
 pub(crate) const AT_A_TIME: usize = 500;
 
 /// Inserts all rows. On SQLite one by one: its statement is prepared once, and one of many rows costs more to prepare than
-/// it saves. On PostgreSQL, where each statement is a round trip, [`AT_A_TIME`] in one.
+/// it saves. On PostgreSQL, where each statement is a round trip, by COPY, which has nothing to plan.
 macro_rules! insert_all {
     ($tx:expr, $table:expr, $rows:expr) => {{
         let mut rows = $rows.into_iter();
@@ -74,7 +74,10 @@ macro_rules! insert_all {
                 if some.is_empty() {
                     break Ok::<(), $crate::db::error::Error>(());
                 }
-                diesel::insert_into($table).values(some).execute(c)?;
+                diesel::prelude::ExecuteCopyFromDsl::execute(
+                    diesel::copy_from($table).from_insertable(some),
+                    c,
+                )?;
             },
         }
     }};

@@ -303,7 +303,7 @@ pub fn void(
     .execute(tx.multi())?;
     if changed == 1 {
         diesel::delete(verdicts::table.filter(verdicts::warranty_id.eq(id))).execute(tx.multi())?;
-        super::dues::store(tx, scope, warranty, &[])?;
+        super::dues::store(tx, scope, &[warranty], Vec::new())?;
     }
     Ok(changed == 1)
 }

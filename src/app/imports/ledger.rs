@@ -200,7 +200,7 @@ impl Ledger {
             .collect();
         let last = events.iter().map(|row| row.event.recorded).max().unwrap_or(self.began);
         vehicle_events::add_all(tx, shop, &events, last)?;
-        let (mut added, mut touched, mut before) = (Vec::new(), Vec::new(), Vec::new());
+        let (mut added, mut held, mut before) = (Vec::new(), Vec::new(), Vec::new());
         let (mut facts, mut verdicts, mut due_rows) = (Vec::new(), Vec::new(), Vec::new());
         for open in self.pages.into_values().flat_map(|page| page.open) {
             if !open.new && open.target.new.is_empty() {
@@ -214,18 +214,19 @@ impl Ledger {
             facts.extend(open.target.new.into_iter().map(|fact| (row.id, fact)));
             verdicts.extend(judged.verdict.into_iter().map(|verdict| (row.id, verdict)));
             due_rows.extend(judged.dues.into_iter().map(|due| (row.id, row.vehicle, due)));
-            touched.push(row.id);
             if open.new {
                 added.push(row);
             } else {
+                held.push(row.id);
                 before.push(Assessed { id: row.id, on: row.assessed_on, next_change: row.next_change });
             }
         }
         warranties::many::add(tx, shop, &added)?;
         warranties::many::assessed(tx, shop, &before)?;
         warranties::many::add_facts(tx, shop, &facts)?;
-        warranties::many::store_verdicts(tx, shop, &touched, verdicts)?;
-        Ok(dues::store_all(tx, shop, &touched, due_rows)?)
+        warranties::many::store_verdicts(tx, shop, &held, verdicts)?;
+        dues::store(tx, shop, &held, due_rows)?;
+        Ok(())
     }
 }
 

@@ -51,9 +51,13 @@ pub fn add(
     rows: &[(VehicleRow, DoorCode)],
     owned: &[Owned],
 ) -> Result<(), Error> {
-    let views =
-        rows.iter().map(|(row, door)| (Row::of(scope, row), shop_vehicles::door_code.eq(door.to_vec())));
-    insert_all!(tx, shop_vehicles::table, views)?;
+    for some in rows.chunks(AT_A_TIME) {
+        let view = |(row, door): &(VehicleRow, DoorCode)| {
+            (Row::of(scope, row), shop_vehicles::door_code.eq(door.to_vec()))
+        };
+        let views: Vec<_> = some.iter().map(view).collect();
+        both!(tx, c => diesel::insert_into(shop_vehicles::table).values(views).execute(c))?;
+    }
     own(tx, scope, owned)
 }
 

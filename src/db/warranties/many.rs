@@ -85,14 +85,15 @@ pub fn facts_of(
     Ok(rows.into_iter().map(row).collect())
 }
 
-/// Stores the verdicts of warranties of the shop in place of what was stored of them.
+/// Stores the verdicts of warranties of the shop in place of what was stored of them. `held` are the warranties of which
+/// something may be stored.
 pub fn store_verdicts(
     tx: &mut Tx<'_>,
     _: &Shop,
-    of: &[WarrantyId],
+    held: &[WarrantyId],
     new: Vec<(WarrantyId, VerdictRow)>,
 ) -> Result<(), Error> {
-    for some in of.chunks(AT_A_TIME) {
+    for some in held.chunks(AT_A_TIME) {
         let ids: Vec<Uid> = some.iter().map(|id| Uid::of(*id)).collect();
         diesel::delete(verdicts::table.filter(verdicts::warranty_id.eq_any(ids))).execute(tx.multi())?;
     }
