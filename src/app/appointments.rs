@@ -209,7 +209,7 @@ pub fn add(app: &App, who: &Who, input: AppointmentInput) -> Result<AppointmentV
             version: 1,
         };
         appointments::add(tx, &shop, &row, &dues)?;
-        agenda::plan_vehicle(tx, &shop, row.vehicle)?;
+        agenda::plan_vehicles(tx, &shop, &[row.vehicle])?;
         notices::booked(tx, &app_in, &shop, &row, now)?;
         view(tx, &shop, row)
     })
@@ -288,7 +288,7 @@ pub fn change(
             return Err(Rule::Stale.into());
         }
         row.version += 1;
-        agenda::plan_vehicle(tx, &shop, row.vehicle)?;
+        agenda::plan_vehicles(tx, &shop, &[row.vehicle])?;
         if moved {
             notices::booked(tx, &app_in, &shop, &row, now)?;
         }
@@ -310,7 +310,7 @@ pub(crate) fn days(app: &App, now: DateTime<Utc>) -> Result<(), Error> {
             row.state = AppointmentState::Missed;
             let dues = appointments::dues(tx, &shop, row.id)?;
             appointments::change(tx, &shop, &row, &dues)?;
-            agenda::plan_vehicle(tx, &shop, row.vehicle)?;
+            agenda::plan_vehicles(tx, &shop, &[row.vehicle])?;
             ask(tx, &shop, &row, now)?;
         }
         Ok(())

@@ -16,7 +16,7 @@ use crate::core::notices::expected;
 use crate::core::terms::{Rules, Terms};
 use crate::core::words::Surface;
 use crate::db::dues::{self, DueRow};
-use crate::db::warranties::{self, VerdictRow, WarrantyRow};
+use crate::db::warranties::{self, Assessed, VerdictRow, WarrantyRow};
 use crate::db::{Conn, Shop, Tx};
 
 /// How answers name a warranty.
@@ -107,9 +107,11 @@ impl Case {
     /// surface, the dues, and the instant of the next change. Answers how many rows were written.
     pub(crate) fn store(&mut self, tx: &mut Tx<'_>, shop: &Shop, now: DateTime<Utc>) -> Result<usize, Error> {
         let judged = self.judged(now)?;
+        let dues = judged.dues.into_iter().map(|due| (self.row.id, self.row.vehicle, due)).collect();
         let written = warranties::store_verdict(tx, shop, self.row.id, &judged.verdict)?
-            + dues::store(tx, shop, self.row.id, &judged.dues)?;
-        warranties::assessed(tx, shop, self.row.id, judged.on, judged.next_change)?;
+            + dues::store(tx, shop, &[self.row.id], dues)?;
+        let assessed = Assessed { id: self.row.id, on: judged.on, next_change: judged.next_change };
+        warranties::many::assessed(tx, shop, &[assessed])?;
         self.row.assessed_on = judged.on;
         self.row.next_change = judged.next_change;
         self.row.version += 1;

@@ -1,6 +1,7 @@
 //! Facts, from what happened to a vehicle to the verdict of each of its warranties: the one way in.
 
 use std::collections::BTreeSet;
+use std::rc::Rc;
 
 use chrono::{DateTime, Datelike as _, NaiveDate, TimeDelta, Utc};
 use serde_json::{Map, Value, json};
@@ -18,7 +19,7 @@ use crate::core::vehicle_events::{Happened, VehicleEvent};
 use crate::core::words::{DoneBy, RecordKind};
 use crate::db::vehicle_events::{self, EventRow};
 use crate::db::warranties::{self, FactRow, WarrantyRow};
-use crate::db::{Shop, Tx};
+use crate::db::{Conn, Shop, Tx};
 
 /// Something that happened to a vehicle and is about to be entered.
 #[derive(Debug, Clone)]
@@ -129,7 +130,7 @@ pub(crate) fn enter_by(
         };
         let mut counts_for = Vec::new();
         for target in &mut targets {
-            counts_for.extend(target.take(tx, &who.shop, &row)?);
+            counts_for.extend(target.take(&row));
         }
         documents.push(event_document(&row, new.odometer, &counts_for));
         rows.push(row);
@@ -206,8 +207,8 @@ fn check_references(earlier: &[EventRow], new: &[NewEvent]) -> Result<(), Error>
 pub(crate) enum Issuer {
     /// The shop's own.
     Own,
-    /// An issuer's, by its code.
-    Named(String),
+    /// An issuer's, by whom the shop was accredited in these intervals: first and last day; none: still.
+    Named(Rc<[(NaiveDate, Option<NaiveDate>)]>),
 }
 
 impl Issuer {
@@ -215,21 +216,24 @@ impl Issuer {
         let terms = warranties::terms_of(tx, shop, warranty)?;
         let document: Value =
             serde_json::from_str(&terms.document).map_err(|e| crate::db::Error::Other(e.to_string()))?;
-        Ok(Self::named(document["issuer"].as_str()))
+        Self::named(tx, shop, document["issuer"].as_str())
     }
 
     /// The issuer that terms name, or the shop itself where they name none.
-    pub(crate) fn named(issuer: Option<&str>) -> Self {
-        issuer.map_or(Self::Own, |issuer| Self::Named(issuer.to_owned()))
+    pub(crate) fn named(conn: &mut Conn, shop: &Shop, issuer: Option<&str>) -> Result<Self, Error> {
+        let Some(issuer) = issuer else { return Ok(Self::Own) };
+        Ok(Self::Named(warranties::accredited(conn, shop, issuer)?.into()))
     }
 
     /// How the shop stood to these terms on a day.
-    fn standing(&self, tx: &mut Tx<'_>, shop: &Shop, on: NaiveDate) -> Result<Rank, Error> {
-        let accredited = match self {
-            Self::Own => true,
-            Self::Named(issuer) => warranties::accredited(tx, shop, issuer, on)?,
+    fn standing(&self, on: NaiveDate) -> Rank {
+        let within = |(from, until): &(NaiveDate, Option<NaiveDate>)| {
+            *from <= on && until.is_none_or(|until| on <= until)
         };
-        Ok(if accredited { Rank::Accredited } else { Rank::Shop })
+        match self {
+            Self::Named(intervals) if !intervals.iter().any(within) => Rank::Shop,
+            _ => Rank::Accredited,
+        }
     }
 }
 
@@ -247,26 +251,21 @@ pub(crate) struct Target {
 
 impl Target {
     /// Takes an event in, where it concerns this warranty; answers what the record says of it.
-    pub(crate) fn take(
-        &mut self,
-        tx: &mut Tx<'_>,
-        shop: &Shop,
-        row: &EventRow,
-    ) -> Result<Option<Value>, Error> {
+    pub(crate) fn take(&mut self, row: &EventRow) -> Option<Value> {
         let happened = &row.event.happened;
         let other = happened.only_warranty().is_some_and(|only| only != self.row.id)
             || happened.retracts().is_some_and(|old| !self.held.contains(&old));
         if other {
-            return Ok(None);
+            return None;
         }
         let by = match happened {
             Happened::Service { done_by: DoneBy::Owner, .. } => Rank::Owner,
             Happened::Service { done_by: DoneBy::OtherShop, .. } => Rank::Shop,
-            _ => self.issuer.standing(tx, shop, row.event.on)?,
+            _ => self.issuer.standing(row.event.on),
         };
         self.held.insert(row.event.id);
         self.new.push(FactRow { position: row.position, event: row.event.id, body: row.event.fact(by) });
-        Ok(Some(counts_for(&self.row, happened, by)))
+        Some(counts_for(&self.row, happened, by))
     }
 }
 
@@ -306,7 +305,7 @@ pub(crate) fn take_up(tx: &mut Tx<'_>, who: &Who, row: &WarrantyRow) -> Result<V
     let mut target = Target { row: row.clone(), issuer, held: BTreeSet::new(), new: Vec::new() };
     let mut taken_up = Vec::new();
     for event in vehicle_events::of_vehicle(tx, &who.shop, row.vehicle)? {
-        if let Some(mut said) = target.take(tx, &who.shop, &event)? {
+        if let Some(mut said) = target.take(&event) {
             said["event"] = json!(event.event.id);
             taken_up.push(said);
         }

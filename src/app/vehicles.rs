@@ -1,5 +1,7 @@
 //! Vehicles, as a shop sees them, and who has them.
 
+use std::collections::HashMap;
+
 use chrono::{DateTime, NaiveDate, Utc};
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value, json};
@@ -384,14 +386,30 @@ pub(crate) fn key_of(numbers: &[String], row: &VehicleRow, owner: Option<&str>) 
 
 /// Works anew out what a vehicle is searched by; by whatever changes any of it.
 pub(crate) fn refresh_key(tx: &mut Tx<'_>, shop: &Shop, id: VehicleId) -> Result<(), Error> {
-    let row = vehicles::find(tx, shop, id)?;
-    let owner = match vehicles::owner(tx, shop, id)? {
-        Some(owner) => Some(customers::find(tx, shop, owner)?.name),
-        None => None,
-    };
-    let key = key_of(&vehicles::numbers(tx, shop, id)?, &row, owner.as_deref());
-    if key != row.search_key {
-        vehicles::set_key(tx, shop, id, &key)?;
+    refresh_keys(tx, shop, &[id])
+}
+
+/// Vehicles whose keys are worked out together.
+const KEYS: usize = 500;
+
+/// The same of many vehicles.
+pub(crate) fn refresh_keys(tx: &mut Tx<'_>, shop: &Shop, ids: &[VehicleId]) -> Result<(), Error> {
+    for some in ids.chunks(KEYS) {
+        let numbers = vehicles::many::numbers(tx, shop, some)?;
+        let owners = vehicles::many::owners(tx, shop, some)?;
+        let people: Vec<CustomerId> = owners.values().map(|(customer, _)| *customer).collect();
+        let people = customers::of(tx, shop, &people)?.into_iter();
+        let names: HashMap<CustomerId, String> = people.map(|row| (row.id, row.name)).collect();
+        let mut changed = Vec::new();
+        for row in vehicles::many::of(tx, shop, some)? {
+            let owner = owners.get(&row.id).and_then(|(customer, _)| names.get(customer));
+            let numbers = numbers.get(&row.id).map_or(&[][..], Vec::as_slice);
+            let key = key_of(numbers, &row, owner.map(String::as_str));
+            if key != row.search_key {
+                changed.push((row.id, key));
+            }
+        }
+        vehicles::many::set_keys(tx, shop, &changed)?;
     }
     Ok(())
 }

@@ -4,9 +4,10 @@
 use chrono::{DateTime, NaiveDate, Utc};
 use diesel::prelude::*;
 
+use super::backend::AT_A_TIME;
 use super::error::Error;
 use super::schema::{dues, ownerships, verdicts, warranties};
-use super::scope::{Installation, Shop};
+use super::scope::{Installation, Shop, of_shop};
 use super::types::{At, Uid};
 use super::{Conn, Tx};
 use crate::core::assess::State;
@@ -160,15 +161,18 @@ pub fn planned(tx: &mut Tx<'_>, scope: &Shop, warranty: WarrantyId) -> Result<()
     Ok(())
 }
 
-/// Notices about a vehicle are to be planned anew: it has another owner.
-pub fn plan_vehicle(tx: &mut Tx<'_>, scope: &Shop, vehicle: VehicleId) -> Result<(), Error> {
-    diesel::update(
-        warranties::table
-            .filter(warranties::vehicle_id.eq(Uid::of(vehicle)))
-            .filter(warranties::shop_id.eq(Uid::of(scope.id()))),
-    )
-    .set(warranties::plan_again.eq(true))
-    .execute(tx.multi())?;
+/// Notices about vehicles are to be planned anew: they have other owners.
+pub fn plan_vehicles(tx: &mut Tx<'_>, scope: &Shop, of: &[VehicleId]) -> Result<(), Error> {
+    for some in of.chunks(AT_A_TIME) {
+        let ids = some.iter().map(|id| Uid::of(*id));
+        diesel::update(
+            warranties::table
+                .filter(warranties::vehicle_id.eq_any(ids))
+                .filter(of_shop!(warranties::shop_id, scope)),
+        )
+        .set(warranties::plan_again.eq(true))
+        .execute(tx.multi())?;
+    }
     Ok(())
 }
 
@@ -180,14 +184,8 @@ pub fn plan_customer(tx: &mut Tx<'_>, scope: &Shop, customer: CustomerId) -> Res
         .filter(ownerships::until_on.is_null())
         .select(ownerships::vehicle_id)
         .load::<Uid>(tx.multi())?;
-    diesel::update(
-        warranties::table
-            .filter(warranties::vehicle_id.eq_any(theirs))
-            .filter(warranties::shop_id.eq(Uid::of(scope.id()))),
-    )
-    .set(warranties::plan_again.eq(true))
-    .execute(tx.multi())?;
-    Ok(())
+    let theirs: Vec<VehicleId> = theirs.into_iter().map(Uid::id).collect();
+    plan_vehicles(tx, scope, &theirs)
 }
 
 /// All notices of a shop are to be planned anew: it mails at other times.

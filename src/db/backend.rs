@@ -60,16 +60,25 @@ pub(crate) use both;
 /// Rows that go into one statement: SQLite binds at most 32,766 values in one, PostgreSQL 65,535.
 pub(crate) const AT_A_TIME: usize = 500;
 
-/// Inserts all rows, [`AT_A_TIME`] in a statement.
+/// Inserts all rows. On SQLite one by one: its statement is prepared once, and one of many rows costs more to prepare than
+/// it saves. On PostgreSQL, where each statement is a round trip, by COPY, which has nothing to plan.
 macro_rules! insert_all {
     ($tx:expr, $table:expr, $rows:expr) => {{
         let mut rows = $rows.into_iter();
-        loop {
-            let some: Vec<_> = rows.by_ref().take($crate::db::backend::AT_A_TIME).collect();
-            if some.is_empty() {
-                break Ok::<(), $crate::db::error::Error>(());
-            }
-            both!($tx, c => diesel::insert_into($table).values(some).execute(c))?;
+        match $tx.multi() {
+            $crate::db::backend::Multi::Sqlite(c) => rows
+                .try_for_each(|row| diesel::insert_into($table).values(row).execute(c).map(drop))
+                .map_err($crate::db::error::Error::from),
+            $crate::db::backend::Multi::Pg(c) => loop {
+                let some: Vec<_> = rows.by_ref().take($crate::db::backend::AT_A_TIME).collect();
+                if some.is_empty() {
+                    break Ok::<(), $crate::db::error::Error>(());
+                }
+                diesel::prelude::ExecuteCopyFromDsl::execute(
+                    diesel::copy_from($table).from_insertable(some),
+                    c,
+                )?;
+            },
         }
     }};
 }

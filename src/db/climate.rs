@@ -3,7 +3,7 @@
 use diesel::prelude::*;
 
 use super::Tx;
-use super::backend::{both, insert_all};
+use super::backend::insert_all;
 use super::error::Error;
 use super::parts::{Part, PartRow, job_parts};
 use super::schema::{climate, jobs};

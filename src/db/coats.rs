@@ -3,11 +3,11 @@
 use chrono::{DateTime, Utc};
 use diesel::prelude::*;
 
-use super::backend::{both, insert_all};
+use super::backend::insert_all;
 use super::error::Error;
 use super::parts::{Part, PartRow, job_parts};
 use super::schema::{coat_sections, coats, jobs};
-use super::scope::Shop;
+use super::scope::{Shop, of_shop};
 use super::types::{At, Json, Uid, Word};
 use super::{Conn, Tx};
 use crate::core::calendar::Moment;
@@ -146,7 +146,7 @@ pub fn of_jobs(conn: &mut Conn, scope: &Shop, of: &[JobId]) -> Result<Vec<CoatRo
     coats::table
         .inner_join(jobs::table.on(jobs::id.eq(coats::job_id)))
         .filter(coats::job_id.eq_any(ids))
-        .filter(jobs::shop_id.eq(Uid::of(scope.id())))
+        .filter(of_shop!(jobs::shop_id, scope))
         .order(coats::id)
         .select(Row::as_select())
         .load::<Row>(conn.multi())?

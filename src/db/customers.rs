@@ -3,7 +3,7 @@
 use chrono::{DateTime, Utc};
 use diesel::prelude::*;
 
-use super::backend::{both, insert_all};
+use super::backend::insert_all;
 use super::error::Error;
 use super::schema::customers;
 use super::scope::{Installation, Shop};

@@ -1,17 +1,18 @@
 //! Dues of warranties: what is settled or open, and of each rule the next one ahead.
 
-use std::collections::BTreeMap;
+use std::collections::HashMap;
 
 use chrono::NaiveDate;
 use diesel::prelude::*;
+use diesel::sql_types::{Array, Integer};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
-use super::backend::{both, insert_all};
+use super::backend::{AT_A_TIME, insert_all};
 use super::error::Error;
 use super::schema::{answers, customers, dues, ownerships, shop_vehicles, vehicles, warranties};
-use super::scope::Shop;
-use super::types::{Json, Uid, Word};
+use super::scope::{Shop, of_shop};
+use super::types::{Json, Uid, Word, sql};
 use super::{Conn, Tx};
 use crate::core::ids::{CustomerId, RunningNumber, VehicleId, WarrantyId};
 
@@ -96,81 +97,84 @@ pub fn of_warranty(conn: &mut Conn, scope: &Shop, warranty: WarrantyId) -> Resul
     Ok(rows.into_iter().map(DueRow::from).collect())
 }
 
-/// Stores the dues of a warranty of the shop; only rows that say something else are written. Answers how many.
-pub fn store(tx: &mut Tx<'_>, scope: &Shop, warranty: WarrantyId, new: &[DueRow]) -> Result<usize, Error> {
-    let id = Uid::of(warranty);
-    let held = of_warranty(tx, scope, warranty)?;
-    let mut held: BTreeMap<(i32, i32), DueRow> =
-        held.into_iter().map(|row| ((row.rule, row.number), row)).collect();
-    let vehicle: Uid = warranties::table.find(id).select(warranties::vehicle_id).first(tx.multi())?;
-    let mut written = 0;
-    for row in new {
-        let was = held.remove(&(row.rule, row.number));
-        if was.as_ref() == Some(row) {
-            continue;
-        }
-        if was.is_some() {
-            diesel::delete(dues::table.find((id, row.rule, row.number))).execute(tx.multi())?;
-        }
-        diesel::insert_into(dues::table)
-            .values((
-                dues::warranty_id.eq(id),
-                dues::shop_id.eq(Uid::of(scope.id())),
-                dues::vehicle_id.eq(vehicle),
-                (
-                    dues::rule.eq(row.rule),
-                    dues::upkeep.eq(&row.upkeep),
-                    dues::number.eq(row.number),
-                    dues::opens.eq(row.opens),
-                    dues::due.eq(row.due),
-                    dues::closes.eq(row.closes),
-                    dues::due_by_km.eq(row.due_by_km),
-                    dues::closes_by_km.eq(row.closes_by_km),
-                    dues::status.eq(&row.status),
-                    dues::body.eq(Json(row.body.clone())),
-                ),
-            ))
-            .execute(tx.multi())?;
-        written += 1;
-    }
-    for (rule, number) in held.into_keys() {
-        written += diesel::delete(dues::table.find((id, rule, number))).execute(tx.multi())?;
-    }
-    Ok(written)
-}
+/// A due of a warranty: by the place of its rule, and its number.
+type Key = (Uid, i32, i32);
 
-/// Stores the dues of warranties of the shop, each on its vehicle, in place of what was stored of them.
-pub fn store_all(
+/// Stores the dues of warranties of the shop, each on its vehicle, in place of what was stored of them; only rows that say
+/// something else are written. `held` are the warranties of which something may be stored. Answers how many rows.
+pub fn store(
     tx: &mut Tx<'_>,
     scope: &Shop,
-    of: &[WarrantyId],
+    held: &[WarrantyId],
     new: Vec<(WarrantyId, VehicleId, DueRow)>,
-) -> Result<(), Error> {
+) -> Result<usize, Error> {
     let shop = Uid::of(scope.id());
-    for some in of.chunks(super::backend::AT_A_TIME) {
-        let ids: Vec<Uid> = some.iter().map(|id| Uid::of(*id)).collect();
-        diesel::delete(dues::table.filter(dues::warranty_id.eq_any(ids))).execute(tx.multi())?;
+    let mut before: HashMap<Key, DueRow> = HashMap::new();
+    for some in held.chunks(AT_A_TIME) {
+        let ids = some.iter().map(|id| Uid::of(*id));
+        let rows = dues::table
+            .filter(dues::warranty_id.eq_any(ids))
+            .filter(of_shop!(dues::shop_id, scope))
+            .select((dues::warranty_id, STORED))
+            .load::<(Uid, Stored)>(tx.multi())?;
+        before.extend(rows.into_iter().map(|(warranty, row)| ((warranty, row.0, row.2), row.into())));
     }
-    let values = new.into_iter().map(|(warranty, vehicle, row)| {
+    let (mut gone, mut added): (Vec<Key>, Vec<_>) = (Vec::new(), Vec::new());
+    for (warranty, vehicle, row) in new {
+        let key = (Uid::of(warranty), row.rule, row.number);
+        match before.remove(&key) {
+            Some(was) if was == row => continue,
+            Some(_) => gone.push(key),
+            None => {}
+        }
+        added.push((warranty, vehicle, row));
+    }
+    let written = added.len() + before.len();
+    gone.extend(before.into_keys());
+    remove(tx, &gone)?;
+    let values = added.into_iter().map(|(warranty, vehicle, row)| {
         (
             dues::warranty_id.eq(Uid::of(warranty)),
             dues::shop_id.eq(shop),
             dues::vehicle_id.eq(Uid::of(vehicle)),
-            (
-                dues::rule.eq(row.rule),
-                dues::upkeep.eq(row.upkeep),
-                dues::number.eq(row.number),
-                dues::opens.eq(row.opens),
-                dues::due.eq(row.due),
-                dues::closes.eq(row.closes),
-                dues::due_by_km.eq(row.due_by_km),
-                dues::closes_by_km.eq(row.closes_by_km),
-                dues::status.eq(row.status),
-                dues::body.eq(Json(row.body)),
-            ),
+            dues::rule.eq(row.rule),
+            dues::upkeep.eq(row.upkeep),
+            dues::number.eq(row.number),
+            dues::opens.eq(row.opens),
+            dues::due.eq(row.due),
+            dues::closes.eq(row.closes),
+            dues::due_by_km.eq(row.due_by_km),
+            dues::closes_by_km.eq(row.closes_by_km),
+            dues::status.eq(row.status),
+            dues::body.eq(Json(row.body)),
         )
     });
-    insert_all!(tx, dues::table, values)
+    insert_all!(tx, dues::table, values)?;
+    Ok(written)
+}
+
+fn remove(tx: &mut Tx<'_>, gone: &[Key]) -> Result<(), Error> {
+    tx.by_either(
+        |sqlite| {
+            gone.iter()
+                .try_for_each(|key| diesel::delete(dues::table.find(*key)).execute(sqlite).map(drop))
+        },
+        |postgres| {
+            gone.chunks(AT_A_TIME).try_for_each(|some| {
+                let ids: Vec<Uid> = some.iter().map(|(id, _, _)| *id).collect();
+                let (rules, numbers): (Vec<i32>, Vec<i32>) = some.iter().map(|key| (key.1, key.2)).unzip();
+                let sql = "DELETE FROM dues USING unnest($1, $2, $3) AS gone (id, rule, number) \
+                           WHERE dues.warranty_id = gone.id AND dues.rule = gone.rule AND dues.number = gone.number";
+                diesel::sql_query(sql)
+                    .bind::<Array<sql::Uid>, _>(ids)
+                    .bind::<Array<Integer>, _>(rules)
+                    .bind::<Array<Integer>, _>(numbers)
+                    .execute(postgres)
+                    .map(drop)
+            })
+        },
+    )?;
+    Ok(())
 }
 
 /// Where a due stands in the work list.

@@ -6,7 +6,7 @@ use chrono::{DateTime, Utc};
 use diesel::prelude::*;
 use uuid::Uuid;
 
-use super::backend::{both, insert_all};
+use super::backend::insert_all;
 use super::error::Error;
 use super::schema::imports;
 use super::scope::Shop;

@@ -5,10 +5,10 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, NaiveDate, Utc};
 use diesel::prelude::*;
 
-use super::backend::{both, insert_all};
+use super::backend::insert_all;
 use super::error::Error;
 use super::schema::{job_panels, jobs};
-use super::scope::Shop;
+use super::scope::{Shop, of_shop};
 use super::types::{At, Json, Uid, Word};
 use super::{Conn, Tx};
 use crate::core::ids::{Digest, EventId, JobId, MemberId, RunningNumber, VehicleId};
@@ -290,7 +290,7 @@ pub fn of(conn: &mut Conn, scope: &Shop, of: &[JobId]) -> Result<Vec<(JobRow, Jo
     let ids: Vec<Uid> = of.iter().map(|id| Uid::of(*id)).collect();
     let rows = jobs::table
         .filter(jobs::id.eq_any(ids))
-        .filter(jobs::shop_id.eq(Uid::of(scope.id())))
+        .filter(of_shop!(jobs::shop_id, scope))
         .select(Row::as_select())
         .load::<Row>(conn.multi())?;
     let own: Vec<Uid> = rows.iter().map(|row| row.id).collect();

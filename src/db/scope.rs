@@ -47,3 +47,14 @@ pub struct Installation {
     /// Keeps the making of one in `db`.
     pub(in crate::db) _made_by_db: (),
 }
+
+/// That a row which is found by a list of keys is the shop's.
+///
+/// Said as a denial, by which SQLite does not look rows up: as an equality it prefers the index of all rows of the shop,
+/// which it takes to be shorter than the list, and reads them through for each list.
+macro_rules! of_shop {
+    ($column:expr, $scope:expr) => {
+        diesel::dsl::not($column.ne($crate::db::types::Uid::of($scope.id())))
+    };
+}
+pub(in crate::db) use of_shop;

@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use chrono::{DateTime, NaiveDate, Utc};
 use diesel::prelude::*;
 
-use super::backend::{both, insert_all};
+use super::backend::insert_all;
 use super::error::Error;
 use super::schema::{records, shop_vehicles, vehicle_events, vehicles};
 use super::scope::Shop;

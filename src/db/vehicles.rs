@@ -281,32 +281,6 @@ pub fn touch(tx: &mut Tx<'_>, scope: &Shop, id: VehicleId) -> Result<(), Error> 
     Ok(())
 }
 
-/// What the shop's view of a vehicle is searched by.
-pub fn set_key(tx: &mut Tx<'_>, scope: &Shop, id: VehicleId, key: &str) -> Result<(), Error> {
-    diesel::update(shop_vehicles::table.find((Uid::of(scope.id()), Uid::of(id))))
-        .set(shop_vehicles::search_key.eq(key))
-        .execute(tx.multi())?;
-    Ok(())
-}
-
-/// The numbers of a vehicle's jobs and warranties.
-pub fn numbers(conn: &mut Conn, scope: &Shop, id: VehicleId) -> Result<Vec<String>, Error> {
-    let (shop, id) = (Uid::of(scope.id()), Uid::of(id));
-    let mut numbers = jobs::table
-        .filter(jobs::shop_id.eq(shop))
-        .filter(jobs::vehicle_id.eq(id))
-        .order(jobs::id)
-        .select(jobs::number)
-        .load::<String>(conn.multi())?;
-    let of_warranties = warranties::table
-        .filter(warranties::shop_id.eq(shop))
-        .filter(warranties::vehicle_id.eq(id))
-        .order(warranties::id)
-        .select(warranties::number);
-    numbers.extend(of_warranties.load::<String>(conn.multi())?);
-    Ok(numbers)
-}
-
 /// The vehicle with this id, as the shop sees it.
 pub fn find(conn: &mut Conn, scope: &Shop, id: VehicleId) -> Result<VehicleRow, Error> {
     Ok(shop_vehicles::table

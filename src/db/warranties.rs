@@ -266,16 +266,17 @@ pub fn document(conn: &mut Conn, scope: &Shop, terms: TermsId) -> Result<String,
         .first(conn.multi())?)
 }
 
-/// Whether the shop says that it was accredited by an issuer on a day, both ends of an interval included.
-pub fn accredited(conn: &mut Conn, scope: &Shop, issuer: &str, on: NaiveDate) -> Result<bool, Error> {
-    let held = accreditations::table
+/// The intervals in which the shop says that it was accredited by an issuer: first and last day; none: still.
+pub fn accredited(
+    conn: &mut Conn,
+    scope: &Shop,
+    issuer: &str,
+) -> Result<Vec<(NaiveDate, Option<NaiveDate>)>, Error> {
+    Ok(accreditations::table
         .filter(accreditations::shop_id.eq(Uid::of(scope.id())))
         .filter(accreditations::issuer.eq(issuer))
-        .filter(accreditations::from_on.le(on))
-        .filter(accreditations::until_on.is_null().or(accreditations::until_on.ge(on)))
-        .count()
-        .get_result::<i64>(conn.multi())?;
-    Ok(held > 0)
+        .select((accreditations::from_on, accreditations::until_on))
+        .load(conn.multi())?)
 }
 
 /// Makes a warranty void: its verdict and its dues go, its facts stay. False when it is void already.
@@ -302,7 +303,7 @@ pub fn void(
     .execute(tx.multi())?;
     if changed == 1 {
         store_verdict(tx, scope, warranty, &[])?;
-        super::dues::store(tx, scope, warranty, &[])?;
+        super::dues::store(tx, scope, &[warranty], Vec::new())?;
     }
     Ok(changed == 1)
 }
@@ -352,23 +353,13 @@ pub fn facts(conn: &mut Conn, scope: &Shop, warranty: WarrantyId) -> Result<Vec<
         .collect())
 }
 
-/// Remembers of which day the stored verdict is, and until when it holds by itself.
-pub fn assessed(
-    tx: &mut Tx<'_>,
-    scope: &Shop,
-    warranty: WarrantyId,
-    on: NaiveDate,
-    next_change: Option<DateTime<Utc>>,
-) -> Result<(), Error> {
-    diesel::update(
-        warranties::table.find(Uid::of(warranty)).filter(warranties::shop_id.eq(Uid::of(scope.id()))),
-    )
-    .set((
-        warranties::assessed_on.eq(on),
-        warranties::next_change.eq(next_change.map(At)),
-        warranties::plan_again.eq(true),
-        warranties::version.eq(warranties::version + 1),
-    ))
-    .execute(tx.multi())?;
-    Ok(())
+/// Of which day the stored verdict of a warranty is, and until when it holds by itself.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Assessed {
+    /// The warranty.
+    pub id: WarrantyId,
+    /// The day.
+    pub on: NaiveDate,
+    /// The instant from which on it no longer holds by itself.
+    pub next_change: Option<DateTime<Utc>>,
 }

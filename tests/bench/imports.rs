@@ -1,7 +1,7 @@
 //! How long a shop's past takes to come in and go out: `cargo bench --bench imports`, on a new SQLite file, or
-//! `cargo bench --bench imports -- postgres://…` on an empty database that is there.
+//! `cargo bench --bench imports -- postgres://…` on an empty database that is there; a number says how many rows.
 //!
-//! 100,000 rows of each kind: customers, vehicles, past jobs with a warranty of five years and two rules, services and
+//! 100,000 rows, if no other number is said, of each kind: customers, vehicles, past jobs with a warranty of five years and two rules, services and
 //! events (readings, sales, repairs, extensions), one for each vehicle. Printed are seconds and the most memory that the process has held by then.
 
 use std::fmt::Write as _;
@@ -16,10 +16,9 @@ use lustrum::config::Config;
 use lustrum::core::imports::{Format, Kind};
 use serde_json::json;
 
-const ROWS: u32 = 100_000;
-
 fn main() {
     let folder = tempfile::tempdir().expect("a folder");
+    let rows = std::env::args().find_map(|argument| argument.parse().ok()).unwrap_or(100_000);
     let given = std::env::args().find(|argument| argument.starts_with("postgres"));
     let database = given.unwrap_or_else(|| format!("sqlite:{}", folder.path().join("lustrum.db").display()));
     let clock = Clock::fixed("2026-03-10T08:00:00Z".parse().expect("an instant"));
@@ -50,13 +49,13 @@ fn main() {
     terms::publish(&app, &who, "five-years", 1).expect("published");
 
     for kind in Kind::ALL {
-        let table = table(*kind);
+        let table = table(*kind, rows);
         let before = Instant::now();
         let done = take(&app, &who, table.as_bytes(), Asked { kind: *kind, days: None }, false);
         let done = done.unwrap_or_else(|e| panic!("{e}")).expect("it was not only tried");
-        assert_eq!(done.added, ROWS as usize);
+        assert_eq!(done.added, rows as usize);
         println!(
-            "import {kind}: {ROWS} rows in {:.1} s, {} MB held at most",
+            "import {kind}: {rows} rows in {:.1} s, {} MB held at most",
             before.elapsed().as_secs_f64(),
             held()
         );
@@ -64,11 +63,11 @@ fn main() {
     let before = Instant::now();
     let all =
         exports::write_all(&app, &who, Format::Csv, |_| Ok(Box::new(std::io::sink()))).expect("exported");
-    let rows: usize = all.iter().map(|file| file.rows).sum();
-    println!("export: {rows} rows in {:.1} s, {} MB held at most", before.elapsed().as_secs_f64(), held());
+    let told: usize = all.iter().map(|file| file.rows).sum();
+    println!("export: {told} rows in {:.1} s, {} MB held at most", before.elapsed().as_secs_f64(), held());
 }
 
-fn table(kind: Kind) -> String {
+fn table(kind: Kind, rows: u32) -> String {
     let mut table = match kind {
         Kind::Customers => "ref,name,email\n",
         Kind::Vehicles => "ref,vin,plate,make,model,owner,owned since\n",
@@ -79,7 +78,7 @@ fn table(kind: Kind) -> String {
         }
     }
     .to_owned();
-    for n in 0..ROWS {
+    for n in 0..rows {
         let (year, month, day) = (2022 + n % 4, 1 + n % 12, 1 + n % 28);
         let done = match kind {
             Kind::Customers => writeln!(table, "K-{n},Owner {n},owner{n}@mail.example"),
@@ -103,7 +102,7 @@ fn table(kind: Kind) -> String {
             Kind::Events => {
                 let what = match n % 4 {
                     0 => format!("reading,{},,,,,,,,", 1_600 + n),
-                    1 => format!("sale,,,,K-{},no,,,,", (n + 1) % ROWS),
+                    1 => format!("sale,,,,K-{},no,,,,", (n + 1) % rows),
                     2 => "repair,,paint,roof,,,,,,".to_owned(),
                     _ => "extend,,,,,,annual,1,2026-12-31,shop full".to_owned(),
                 };

@@ -118,7 +118,7 @@ impl Taken for Event {
                     sold.extend(one.sale.clone());
                     events.push(one.event.clone());
                 }
-                let events = ledger.enter(tx, scene, *vehicle, events)?;
+                let events = ledger.enter(scene, *vehicle, events)?;
                 let mut body = Map::new();
                 body.insert("vehicle".into(), json!(vehicle));
                 body.insert("events".into(), events.into());

@@ -4,34 +4,31 @@
 //! their times are the beginning of that day.
 
 use std::collections::{BTreeMap, HashMap};
-use std::rc::Rc;
 
 use chrono::{Datelike as _, NaiveDate};
 use serde_json::{Map, Value, json};
 use uuid::Uuid;
 
-use super::ledger::{Edition, Ledger, Shelf};
+use super::catalogue::{Catalogue, Chosen, chosen, coated, start_of};
+use super::ledger::Ledger;
 use super::readings::{self, Read, VEHICLES};
 use super::{Owners, Scene, Taken, Vehicles, came_from};
 use crate::app::facts::{NewEvent, day_fault};
 use crate::app::odometer::TakenOdometer;
 use crate::app::records::Document;
-use crate::app::warranties::{CoatedSurface, cover, issued, verify_code};
+use crate::app::warranties::{cover, issued, verify_code};
 use crate::app::{Database, Error, job_sheet, new_id, vehicles as vehicle_cases};
-use crate::core::calendar::{Day, Moment, day_begins};
+use crate::core::calendar::{Moment, day_begins};
 use crate::core::coats::{Coat, LaidCoat};
-use crate::core::ids::{CustomerId, Digest, JobId, Numbered, RunningNumber, TermsId, VehicleId};
+use crate::core::ids::{CustomerId, JobId, Numbered, RunningNumber, VehicleId};
 use crate::core::imports::jobs::{Job, NOBODY, UNKNOWN_BATCH};
 use crate::core::imports::{Column, Faults, Said};
-use crate::core::terms::Terms;
 use crate::core::vehicle_events::Happened;
-use crate::core::words::{JobState, RecordKind, TermsState};
-use crate::db::batches::BatchRow;
+use crate::core::words::{JobState, RecordKind};
 use crate::db::coats::CoatRow;
 use crate::db::jobs::{JobPanels, JobRow};
-use crate::db::products::SheetRow;
 use crate::db::warranties::WarrantyRow;
-use crate::db::{Conn, Shop, Tx, batches, coats, jobs, products, records, terms, vehicle_events, vehicles};
+use crate::db::{Conn, Tx, coats, jobs, records, vehicle_events, vehicles};
 
 /// A job on a vehicle that was found.
 pub(super) struct Found {
@@ -44,77 +41,6 @@ pub(super) struct Found {
     gives: bool,
     odometer: Option<TakenOdometer>,
     terms: Option<Chosen>,
-}
-
-/// An edition of terms that a warranty is issued on.
-#[derive(Clone)]
-struct Chosen {
-    id: TermsId,
-    digest: Digest,
-    edition: Rc<Edition>,
-}
-
-/// An edition of terms, where it stands, and the digest of its document.
-type TermsSeen = (TermsId, TermsState, Digest);
-
-/// A product with its present data sheet.
-#[derive(Clone)]
-struct Product {
-    sheet: Option<SheetRow>,
-}
-
-/// What jobs refer to, each looked up once.
-#[derive(Default)]
-struct Catalogue {
-    shelf: Shelf,
-    terms: HashMap<(String, u32), Option<TermsSeen>>,
-    products: HashMap<String, Option<Product>>,
-    batches: HashMap<(String, String), Option<BatchRow>>,
-}
-
-impl Catalogue {
-    fn terms(
-        &mut self,
-        conn: &mut Conn,
-        shop: &Shop,
-        (code, edition): &(String, u32),
-    ) -> Result<Option<TermsSeen>, Error> {
-        let key = (code.clone(), *edition);
-        if let Some(known) = self.terms.get(&key) {
-            return Ok(*known);
-        }
-        let found = match terms::find(conn, shop, code, *edition) {
-            Ok(row) => Some((row.id, row.state, row.digest)),
-            Err(Database::NotFound) => None,
-            Err(other) => return Err(other.into()),
-        };
-        self.terms.insert(key, found);
-        Ok(found)
-    }
-
-    /// A product with its present data sheet, if there is one.
-    fn product(&mut self, conn: &mut Conn, shop: &Shop, product: &str) -> Result<Option<Product>, Error> {
-        if let Some(known) = self.products.get(product) {
-            return Ok(known.clone());
-        }
-        let found = match products::find(conn, shop, product) {
-            Ok(row) => Some(Product { sheet: products::current_sheet(conn, shop, row.id)? }),
-            Err(Database::NotFound) => None,
-            Err(other) => return Err(other.into()),
-        };
-        self.products.insert(product.to_owned(), found.clone());
-        Ok(found)
-    }
-
-    fn batch(&mut self, conn: &mut Conn, shop: &Shop, coat: &Coat) -> Result<Option<BatchRow>, Error> {
-        let key = (coat.product.clone(), coat.batch.clone());
-        if let Some(known) = self.batches.get(&key) {
-            return Ok(known.clone());
-        }
-        let found = batches::by_number(conn, shop, &coat.product, &coat.batch)?;
-        self.batches.insert(key, found.clone());
-        Ok(found)
-    }
 }
 
 impl Taken for Job {
@@ -220,69 +146,10 @@ impl Taken for Job {
         }
         give(tx, scene, new, &found)?;
         // Vehicles are found by the numbers of their jobs and warranties.
-        for of in of_vehicle.iter().filter_map(|of| of.first()) {
-            vehicle_cases::refresh_key(tx, shop, of.vehicle)?;
-        }
+        let ids: Vec<VehicleId> = of_vehicle.iter().filter_map(|of| Some(of.first()?.vehicle)).collect();
+        vehicle_cases::refresh_keys(tx, shop, &ids)?;
         Ok(became)
     }
-}
-
-/// The edition that a row names, where a past warranty can stand on it.
-fn chosen(
-    conn: &mut Conn,
-    scene: &Scene,
-    catalogue: &mut Catalogue,
-    said: &Job,
-    tell: &mut impl FnMut(Column, &'static str, String),
-) -> Result<Option<Chosen>, Error> {
-    let Some((code, number)) = &said.terms else { return Ok(None) };
-    let shop = &scene.who.shop;
-    let Some((id, state, digest)) = catalogue.terms(conn, shop, &(code.clone(), *number))? else {
-        tell(Column::Terms, "unknown_terms", format!("your shop has no edition {number} of terms {code:?}"));
-        return Ok(None);
-    };
-    if state == TermsState::Draft {
-        let detail = format!("edition {number} of {code} is a draft: publish it first");
-        tell(Column::Edition, "terms_not_published", detail);
-        return Ok(None);
-    }
-    let edition = catalogue.shelf.edition(conn, shop, id)?;
-    let start = start_of(said, &edition.terms);
-    if !start.is_usual() {
-        tell(Column::WarrantyStart, "out_of_range", format!("{start} is not within the years 1900 to 2999"));
-    } else if cover(&edition.terms, start.date(), &coated(said)).is_empty() {
-        let detail = format!("edition {number} of {code} covers none of the coated surfaces");
-        tell(Column::Surfaces, "nothing_covered", detail);
-    }
-    Ok(Some(Chosen { id, digest, edition }))
-}
-
-/// The first day of cover: what was said, or what the terms say of it.
-fn start_of(said: &Job, terms: &Terms) -> Day {
-    said.warranty_start.unwrap_or_else(|| {
-        let completed = said.completed_on.unwrap_or(said.handed_over_on);
-        terms.begins.after.after(if terms.begins.on_completion { completed } else { said.handed_over_on })
-    })
-}
-
-/// What was coated: of a surface with coats their panels, else all that are named; less those left out.
-fn coated(said: &Job) -> Vec<CoatedSurface> {
-    let surface = |(surface, panels): (&crate::core::words::Surface, &std::collections::BTreeSet<_>)| {
-        let coats = said.coats.iter().filter(|coat| coat.surface == *surface);
-        let mut laid: std::collections::BTreeSet<_> = coats
-            .flat_map(|coat| if coat.panels.is_empty() { panels } else { &coat.panels })
-            .cloned()
-            .collect();
-        if laid.is_empty() {
-            laid.clone_from(panels);
-        }
-        CoatedSurface {
-            surface: *surface,
-            panels: laid.into_iter().filter(|panel| !said.excluded_panels.contains(panel)).collect(),
-            excluded_panels: said.excluded_panels.iter().cloned().collect(),
-        }
-    };
-    said.surfaces.iter().map(surface).collect()
 }
 
 /// What is at hand while jobs are written.
@@ -351,7 +218,7 @@ impl Writing<'_, '_> {
             }
         };
         body.insert("warranty".into(), warranty);
-        let events = self.ledger.enter(self.tx, scene, found.vehicle, vec![reading])?;
+        let events = self.ledger.enter(scene, found.vehicle, vec![reading])?;
         body.insert("events".into(), events.into());
         body.insert("vehicle".into(), json!(found.vehicle));
         body.insert("known_as".into(), seen.get(&found.vehicle).cloned().unwrap_or(Value::Null));
@@ -392,7 +259,7 @@ impl Writing<'_, '_> {
                 entered_at: scene.now,
                 version: 1,
             };
-            documents.push(job_sheet::laid(row.clone(), sheet.as_ref(), batch.as_ref())?);
+            documents.push(job_sheet::laid(row.clone(), sheet.as_deref(), batch.as_ref())?);
             rows.push(row);
         }
         Ok((rows, documents))
@@ -427,7 +294,7 @@ impl Writing<'_, '_> {
             next_change: None,
             version: 1,
         };
-        let taken_up = self.ledger.issue(self.tx, scene, row.clone(), terms.edition.clone())?;
+        let taken_up = self.ledger.issue(row.clone(), terms.edition.clone())?;
         Ok(issued(&row, &terms.edition.terms, taken_up))
     }
 }
@@ -448,8 +315,7 @@ fn give(tx: &mut Tx<'_>, scene: &Scene, new: &[&Said<Job>], found: &[Found]) -> 
         latest
             .extend(one.owner.map(|owner| (one.vehicle, (owner, new[one.place].said.handed_over_on.date()))));
     }
-    for (vehicle, (owner, from)) in latest {
-        vehicles::give(tx, &scene.who.shop, new_id(), vehicle, owner, from, None)?;
-    }
-    Ok(())
+    let given: Vec<_> =
+        latest.into_iter().map(|(vehicle, (owner, from))| (new_id(), vehicle, owner, from)).collect();
+    Ok(vehicles::many::give(tx, &scene.who.shop, &given)?)
 }

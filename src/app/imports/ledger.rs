@@ -17,7 +17,7 @@ use crate::core::terms::{Rules, Terms};
 use crate::core::vehicle_events::VehicleEvent;
 use crate::db::records::{self, NewRecord};
 use crate::db::vehicle_events::{self, EventRow};
-use crate::db::warranties::{self, WarrantyRow};
+use crate::db::warranties::{self, Assessed, WarrantyRow};
 use crate::db::{Conn, Shop, Tx, dues};
 
 /// An edition of terms, read once.
@@ -26,6 +26,8 @@ pub(crate) struct Edition {
     pub(crate) terms: Terms,
     /// What is judged by.
     pub(crate) rules: Rules,
+    /// Whose they are.
+    issuer: Issuer,
 }
 
 /// Editions of terms that were read before.
@@ -44,7 +46,8 @@ impl Shelf {
             return Ok(known.clone());
         }
         let terms = parsed(&warranties::document(conn, shop, id)?)?;
-        let edition = Rc::new(Edition { rules: Rules::compile(&terms), terms });
+        let issuer = Issuer::named(conn, shop, terms.issuer.as_deref())?;
+        let edition = Rc::new(Edition { rules: Rules::compile(&terms), terms, issuer });
         self.0.insert(id, edition.clone());
         Ok(edition)
     }
@@ -109,7 +112,7 @@ impl Ledger {
         }
         for row in rows {
             let edition = shelf.edition(tx, shop, row.terms)?;
-            let issuer = Issuer::named(edition.terms.issuer.as_deref());
+            let issuer = edition.issuer.clone();
             let (held, facts) = facts.remove(&row.id).unwrap_or_default();
             if let Some(page) = pages.get_mut(&row.vehicle) {
                 let target = Target { row, issuer, held, new: Vec::new() };
@@ -126,19 +129,13 @@ impl Ledger {
 
     /// Puts down a new warranty of one of these vehicles, which takes up what happened to it before. Answers what the
     /// record of its issue says of that.
-    pub(super) fn issue(
-        &mut self,
-        tx: &mut Tx<'_>,
-        scene: &Scene,
-        row: WarrantyRow,
-        edition: Rc<Edition>,
-    ) -> Result<Vec<Value>, Error> {
+    pub(super) fn issue(&mut self, row: WarrantyRow, edition: Rc<Edition>) -> Result<Vec<Value>, Error> {
         let page = page_of(&mut self.pages, row.vehicle)?;
-        let issuer = Issuer::named(edition.terms.issuer.as_deref());
+        let issuer = edition.issuer.clone();
         let mut target = Target { row, issuer, held: BTreeSet::new(), new: Vec::new() };
         let mut taken_up = Vec::new();
         for event in &page.events {
-            if let Some(mut said) = target.take(tx, &scene.who.shop, event)? {
+            if let Some(mut said) = target.take(event) {
                 said["event"] = json!(event.event.id);
                 taken_up.push(said);
             }
@@ -150,7 +147,6 @@ impl Ledger {
     /// Puts down events of one of these vehicles, which stand in the next record; answers what that says of them.
     pub(super) fn enter(
         &mut self,
-        tx: &mut Tx<'_>,
         scene: &Scene,
         vehicle: VehicleId,
         events: Vec<NewEvent>,
@@ -176,7 +172,7 @@ impl Ledger {
             };
             let mut counts_for = Vec::new();
             for open in &mut page.open {
-                counts_for.extend(open.target.take(tx, &scene.who.shop, &row)?);
+                counts_for.extend(open.target.take(&row));
             }
             documents.push(event_document(&row, new.odometer, &counts_for));
             page.position += 1;
@@ -204,7 +200,7 @@ impl Ledger {
             .collect();
         let last = events.iter().map(|row| row.event.recorded).max().unwrap_or(self.began);
         vehicle_events::add_all(tx, shop, &events, last)?;
-        let (mut added, mut touched, mut before) = (Vec::new(), Vec::new(), Vec::new());
+        let (mut added, mut held, mut before) = (Vec::new(), Vec::new(), Vec::new());
         let (mut facts, mut verdicts, mut due_rows) = (Vec::new(), Vec::new(), Vec::new());
         for open in self.pages.into_values().flat_map(|page| page.open) {
             if !open.new && open.target.new.is_empty() {
@@ -218,16 +214,19 @@ impl Ledger {
             facts.extend(open.target.new.into_iter().map(|fact| (row.id, fact)));
             verdicts.extend(judged.verdict.into_iter().map(|verdict| (row.id, verdict)));
             due_rows.extend(judged.dues.into_iter().map(|due| (row.id, row.vehicle, due)));
-            touched.push(row.id);
-            if open.new { added.push(row) } else { before.push(row) }
+            if open.new {
+                added.push(row);
+            } else {
+                held.push(row.id);
+                before.push(Assessed { id: row.id, on: row.assessed_on, next_change: row.next_change });
+            }
         }
         warranties::many::add(tx, shop, &added)?;
-        for row in before {
-            warranties::assessed(tx, shop, row.id, row.assessed_on, row.next_change)?;
-        }
+        warranties::many::assessed(tx, shop, &before)?;
         warranties::many::add_facts(tx, shop, &facts)?;
-        warranties::many::store_verdicts(tx, shop, &touched, verdicts)?;
-        Ok(dues::store_all(tx, shop, &touched, due_rows)?)
+        warranties::many::store_verdicts(tx, shop, &held, verdicts)?;
+        dues::store(tx, shop, &held, due_rows)?;
+        Ok(())
     }
 }
 

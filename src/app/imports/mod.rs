@@ -5,6 +5,7 @@
 //! nothing is half done whatever happens. Each row is remembered by its key (what the file calls it, else made of what
 //! it says): a file imported again, in whatever order, adds what is new and nothing twice.
 
+mod catalogue;
 mod customers;
 mod events;
 mod jobs;

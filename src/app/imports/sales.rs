@@ -35,6 +35,8 @@ pub(super) struct SoldBy {
 /// An interval in which somebody had a vehicle, and the place among the file's sales of the one that it began with.
 struct Link {
     held: Held,
+    /// As it was before; none: it is new.
+    was: Option<Held>,
     by: Option<usize>,
 }
 
@@ -63,7 +65,7 @@ impl Sales {
     pub(super) fn put(&mut self, owners: &Owners, vehicle: VehicleId, sales: &[Sale]) -> Vec<SoldBy> {
         let added = self.added.get(&vehicle).copied();
         let known = self.known.remove(&vehicle).unwrap_or_default().into_iter();
-        let mut chain: Vec<Link> = known.map(|held| Link { held, by: None }).collect();
+        let mut chain: Vec<Link> = known.map(|held| Link { held, was: Some(held), by: None }).collect();
         let mut unknown = Vec::new();
         for (i, sale) in sales.iter().enumerate() {
             // Whoever has it since this day, or since one that nobody said, has it by this sale.
@@ -90,7 +92,7 @@ impl Sales {
             let place = chain.iter().position(later).unwrap_or(chain.len());
             let until = chain.get(place).map(|next| next.held.row.from);
             let row = OwnershipRow { id: new_id(), customer: sale.buyer, from: sale.on, until };
-            chain.insert(place, Link { held: Held { row, sale: Some(sale.event) }, by: Some(i) });
+            chain.insert(place, Link { held: Held { row, sale: Some(sale.event) }, was: None, by: Some(i) });
         }
         let sold_by = |(i, sale): (usize, &Sale)| {
             let place = chain.iter().position(|link| link.by == Some(i));
@@ -108,11 +110,19 @@ impl Sales {
 
     /// Writes who had the vehicles; they are found by who has them now.
     pub(super) fn write(self, tx: &mut Tx<'_>, scene: &Scene) -> Result<(), Error> {
+        let shop = &scene.who.shop;
+        let vehicles: Vec<VehicleId> = self.chains.iter().map(|(vehicle, _)| *vehicle).collect();
+        let (mut changed, mut new) = (Vec::new(), Vec::new());
         for (vehicle, chain) in self.chains {
-            let held: Vec<Held> = chain.into_iter().map(|link| link.held).collect();
-            many::hold(tx, &scene.who.shop, vehicle, &held)?;
-            vehicle_cases::refresh_key(tx, &scene.who.shop, vehicle)?;
+            for Link { held, was, .. } in chain {
+                match was {
+                    None => new.push((vehicle, held)),
+                    Some(was) => changed.extend((was != held).then_some(held)),
+                }
+            }
         }
-        Ok(())
+        many::hold(tx, shop, &changed, &new)?;
+        many::touch(tx, shop, &vehicles)?;
+        vehicle_cases::refresh_keys(tx, shop, &vehicles)
     }
 }

@@ -98,7 +98,7 @@ impl Taken for Service {
                     rows.push(from);
                     events.push(event);
                 }
-                let events = ledger.enter(tx, scene, *vehicle, events)?;
+                let events = ledger.enter(scene, *vehicle, events)?;
                 let mut body = Map::new();
                 body.insert("vehicle".into(), json!(vehicle));
                 body.insert("events".into(), events.into());

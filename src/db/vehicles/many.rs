@@ -4,16 +4,17 @@ use std::collections::HashMap;
 
 use chrono::NaiveDate;
 use diesel::prelude::*;
+use diesel::sql_types::{Array, Date, Nullable, Text};
 
 use super::{DoorCode, OwnershipRow, Row, VehicleRow, seen};
 use crate::core::ids::{CustomerId, EventId, OwnershipId, VehicleId};
 use crate::core::words::OdometerUnit;
 use crate::db::backend::{AT_A_TIME, both, insert_all};
 use crate::db::error::Error;
-use crate::db::schema::{ownerships, shop_vehicles, vehicles};
-use crate::db::scope::{Installation, Shop};
-use crate::db::types::{Uid, Word};
-use crate::db::{Conn, Tx};
+use crate::db::schema::{jobs, ownerships, shop_vehicles, vehicles, warranties};
+use crate::db::scope::{Installation, Shop, of_shop};
+use crate::db::types::{Uid, Word, sql};
+use crate::db::{Conn, Tx, agenda};
 
 /// The vehicles with these VINs, whoever sees them, made where there are none: of each VIN the identity. `new` has for
 /// each the id that it gets if it is made.
@@ -40,18 +41,36 @@ pub fn identify(
     Ok(new.iter().map(id).collect())
 }
 
-/// Adds the shop's views of vehicles, each with what stands in the link on its label, and who has them: vehicle,
-/// customer and first day.
+/// That a customer has a vehicle from a day on.
+pub type Owned = (OwnershipId, VehicleId, CustomerId, NaiveDate);
+
+/// Adds the shop's views of vehicles, each with what stands in the link on its label, and who has them.
 pub fn add(
     tx: &mut Tx<'_>,
     scope: &Shop,
     rows: &[(VehicleRow, DoorCode)],
-    owned: &[(OwnershipId, VehicleId, CustomerId, NaiveDate)],
+    owned: &[Owned],
 ) -> Result<(), Error> {
+    for some in rows.chunks(AT_A_TIME) {
+        let view = |(row, door): &(VehicleRow, DoorCode)| {
+            (Row::of(scope, row), shop_vehicles::door_code.eq(door.to_vec()))
+        };
+        let views: Vec<_> = some.iter().map(view).collect();
+        both!(tx, c => diesel::insert_into(shop_vehicles::table).values(views).execute(c))?;
+    }
+    own(tx, scope, owned)
+}
+
+/// Gives vehicles that nobody has to customers, each from a day on.
+pub fn give(tx: &mut Tx<'_>, scope: &Shop, given: &[Owned]) -> Result<(), Error> {
+    own(tx, scope, given)?;
+    let vehicles: Vec<VehicleId> = given.iter().map(|(_, vehicle, _, _)| *vehicle).collect();
+    agenda::plan_vehicles(tx, scope, &vehicles)?;
+    touch(tx, scope, &vehicles)
+}
+
+fn own(tx: &mut Tx<'_>, scope: &Shop, owned: &[Owned]) -> Result<(), Error> {
     let shop = Uid::of(scope.id());
-    let views =
-        rows.iter().map(|(row, door)| (Row::of(scope, row), shop_vehicles::door_code.eq(door.to_vec())));
-    insert_all!(tx, shop_vehicles::table, views)?;
     let owned = owned.iter().map(|(id, vehicle, customer, from)| {
         (
             ownerships::id.eq(Uid::of(*id)),
@@ -93,6 +112,59 @@ pub fn owners(
     Ok(rows.into_iter().map(|(id, customer, from)| (id.id(), (customer.id(), from))).collect())
 }
 
+/// The numbers of these vehicles' jobs and warranties, of each vehicle in the order in which they were given.
+pub fn numbers(
+    conn: &mut Conn,
+    scope: &Shop,
+    of: &[VehicleId],
+) -> Result<HashMap<VehicleId, Vec<String>>, Error> {
+    let ids: Vec<Uid> = of.iter().map(|id| Uid::of(*id)).collect();
+    let mut rows = jobs::table
+        .filter(jobs::vehicle_id.eq_any(ids.clone()))
+        .filter(of_shop!(jobs::shop_id, scope))
+        .order(jobs::id)
+        .select((jobs::vehicle_id, jobs::number))
+        .load::<(Uid, String)>(conn.multi())?;
+    let of_warranties = warranties::table
+        .filter(warranties::vehicle_id.eq_any(ids))
+        .filter(of_shop!(warranties::shop_id, scope))
+        .order(warranties::id)
+        .select((warranties::vehicle_id, warranties::number));
+    rows.extend(of_warranties.load::<(Uid, String)>(conn.multi())?);
+    let mut numbers: HashMap<VehicleId, Vec<String>> = HashMap::new();
+    for (vehicle, number) in rows {
+        numbers.entry(vehicle.id()).or_default().push(number);
+    }
+    Ok(numbers)
+}
+
+/// What the shop's views of vehicles are searched by.
+pub fn set_keys(tx: &mut Tx<'_>, scope: &Shop, keys: &[(VehicleId, String)]) -> Result<(), Error> {
+    if keys.is_empty() {
+        return Ok(());
+    }
+    let shop = Uid::of(scope.id());
+    tx.by_either(
+        |sqlite| {
+            keys.iter().try_for_each(|(id, key)| {
+                diesel::update(shop_vehicles::table.find((shop, Uid::of(*id))))
+                    .set(shop_vehicles::search_key.eq(key))
+                    .execute(sqlite)
+                    .map(drop)
+            })
+        },
+        |postgres| {
+            let (ids, keys): (Vec<Uid>, Vec<&str>) =
+                keys.iter().map(|(id, key)| (Uid::of(*id), key.as_str())).unzip();
+            let sql = "UPDATE shop_vehicles SET search_key = new.key FROM unnest($2, $3) AS new (id, key) \
+                       WHERE shop_id = $1 AND vehicle_id = new.id";
+            let update = diesel::sql_query(sql).bind::<sql::Uid, _>(shop).bind::<Array<sql::Uid>, _>(ids);
+            update.bind::<Array<Text>, _>(keys).execute(postgres).map(drop)
+        },
+    )?;
+    Ok(())
+}
+
 /// An interval in which a customer has a vehicle, and the sale that it began with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Held {
@@ -126,29 +198,64 @@ pub fn held(conn: &mut Conn, scope: &Shop, of: &[VehicleId]) -> Result<HashMap<V
     Ok(held)
 }
 
-/// Puts down who had a vehicle when: intervals that were there as they are now, and new ones.
-pub fn hold(tx: &mut Tx<'_>, scope: &Shop, vehicle: VehicleId, rows: &[Held]) -> Result<(), Error> {
+/// Puts down who had vehicles when: intervals that were there before as they are now, and new ones.
+pub fn hold(tx: &mut Tx<'_>, scope: &Shop, changed: &[Held], new: &[(VehicleId, Held)]) -> Result<(), Error> {
     let shop = Uid::of(scope.id());
-    for Held { row, sale } in rows {
-        let (from, until) = (ownerships::from_on.eq(row.from), ownerships::until_on.eq(row.until));
-        let sale = ownerships::event_id.eq(sale.map(Uid::of));
-        let known = ownerships::table.find(Uid::of(row.id)).filter(ownerships::shop_id.eq(shop));
-        if diesel::update(known).set((from, until, sale)).execute(tx.multi())? > 0 {
-            continue;
-        }
-        diesel::insert_into(ownerships::table)
-            .values((
-                ownerships::id.eq(Uid::of(row.id)),
-                ownerships::shop_id.eq(shop),
-                ownerships::vehicle_id.eq(Uid::of(vehicle)),
-                ownerships::customer_id.eq(Uid::of(row.customer)),
-                from,
-                until,
-                sale,
-            ))
+    tx.by_either(
+        |sqlite| {
+            changed.iter().try_for_each(|Held { row, sale }| {
+                diesel::update(ownerships::table.find(Uid::of(row.id)).filter(ownerships::shop_id.eq(shop)))
+                    .set((
+                        ownerships::from_on.eq(row.from),
+                        ownerships::until_on.eq(row.until),
+                        ownerships::event_id.eq(sale.map(Uid::of)),
+                    ))
+                    .execute(sqlite)
+                    .map(drop)
+            })
+        },
+        |postgres| {
+            changed.chunks(AT_A_TIME).try_for_each(|some| {
+                let (ids, sales): (Vec<Uid>, Vec<Option<Uid>>) =
+                    some.iter().map(|held| (Uid::of(held.row.id), held.sale.map(Uid::of))).unzip();
+                let (from, until): (Vec<NaiveDate>, Vec<Option<NaiveDate>>) =
+                    some.iter().map(|held| (held.row.from, held.row.until)).unzip();
+                let sql = "UPDATE ownerships SET from_on = new.day, until_on = new.until, event_id = new.sale \
+                           FROM unnest($2, $3, $4, $5) AS new (id, day, until, sale) \
+                           WHERE ownerships.id = new.id AND shop_id = $1";
+                let update = diesel::sql_query(sql).bind::<sql::Uid, _>(shop).bind::<Array<sql::Uid>, _>(ids);
+                let update =
+                    update.bind::<Array<Date>, _>(from).bind::<Array<Nullable<Date>>, _>(until);
+                update.bind::<Array<Nullable<sql::Uid>>, _>(sales).execute(postgres).map(drop)
+            })
+        },
+    )?;
+    let values = new.iter().map(|(vehicle, Held { row, sale })| {
+        (
+            ownerships::id.eq(Uid::of(row.id)),
+            ownerships::shop_id.eq(shop),
+            ownerships::vehicle_id.eq(Uid::of(*vehicle)),
+            ownerships::customer_id.eq(Uid::of(row.customer)),
+            ownerships::from_on.eq(row.from),
+            ownerships::until_on.eq(row.until),
+            ownerships::event_id.eq(sale.map(Uid::of)),
+        )
+    });
+    insert_all!(tx, ownerships::table, values)
+}
+
+/// Counts the versions of the shop's views up: something that is answered with them has changed.
+pub fn touch(tx: &mut Tx<'_>, scope: &Shop, of: &[VehicleId]) -> Result<(), Error> {
+    for some in of.chunks(AT_A_TIME) {
+        let ids: Vec<Uid> = some.iter().map(|id| Uid::of(*id)).collect();
+        let rows = shop_vehicles::table
+            .filter(shop_vehicles::shop_id.eq(Uid::of(scope.id())))
+            .filter(shop_vehicles::vehicle_id.eq_any(ids));
+        diesel::update(rows)
+            .set(shop_vehicles::version.eq(shop_vehicles::version + 1))
             .execute(tx.multi())?;
     }
-    super::touch(tx, scope, vehicle)
+    Ok(())
 }
 
 /// What a vehicle is found by, and how its odometer is read.

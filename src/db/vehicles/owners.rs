@@ -54,7 +54,7 @@ pub fn give(
             ownerships::event_id.eq(event.map(Uid::of)),
         ))
         .execute(tx.multi())?;
-    agenda::plan_vehicle(tx, scope, vehicle)?;
+    agenda::plan_vehicles(tx, scope, &[vehicle])?;
     touch(tx, scope, vehicle)
 }
 

@@ -1,15 +1,17 @@
 //! Warranties, their facts and verdicts, many in a statement.
 
+use chrono::NaiveDate;
 use diesel::prelude::*;
+use diesel::sql_types::{Array, Date, Nullable, Text};
 
-use super::{FactRow, Row, VerdictRow, WarrantyRow, rows};
+use super::{Assessed, FactRow, Row, VerdictRow, WarrantyRow, rows};
 use crate::core::facts::EventInput;
 use crate::core::ids::{JobId, VehicleId, WarrantyId};
-use crate::db::backend::{AT_A_TIME, both, insert_all};
+use crate::db::backend::{AT_A_TIME, insert_all};
 use crate::db::error::Error;
 use crate::db::schema::{facts, terms, verdicts, warranties};
-use crate::db::scope::Shop;
-use crate::db::types::{Json, Uid, Word};
+use crate::db::scope::{Shop, of_shop};
+use crate::db::types::{At, Json, Uid, Word, sql};
 use crate::db::{Conn, Tx, count_of};
 
 /// Adds warranties as they are, with the day of which they were assessed.
@@ -22,7 +24,7 @@ pub fn of_vehicles(conn: &mut Conn, scope: &Shop, of: &[VehicleId]) -> Result<Ve
     let ids: Vec<Uid> = of.iter().map(|id| Uid::of(*id)).collect();
     let found = warranties::table
         .filter(warranties::vehicle_id.eq_any(ids))
-        .filter(warranties::shop_id.eq(Uid::of(scope.id())))
+        .filter(of_shop!(warranties::shop_id, scope))
         .filter(warranties::voided_at.is_null())
         .order((warranties::vehicle_id, warranties::id))
         .select(Row::as_select())
@@ -40,7 +42,7 @@ pub fn of_jobs(
     warranties::table
         .inner_join(terms::table.on(terms::id.eq(warranties::terms_id)))
         .filter(warranties::job_id.eq_any(ids))
-        .filter(warranties::shop_id.eq(Uid::of(scope.id())))
+        .filter(of_shop!(warranties::shop_id, scope))
         .filter(warranties::voided_at.is_null())
         .order(warranties::id)
         .select((Row::as_select(), terms::code, terms::edition))
@@ -73,7 +75,7 @@ pub fn facts_of(
     let rows = facts::table
         .inner_join(warranties::table.on(warranties::id.eq(facts::warranty_id)))
         .filter(facts::warranty_id.eq_any(ids))
-        .filter(warranties::shop_id.eq(Uid::of(scope.id())))
+        .filter(of_shop!(warranties::shop_id, scope))
         .order((facts::warranty_id, facts::position))
         .select((facts::warranty_id, facts::position, facts::event_id, facts::body))
         .load::<(Uid, i64, Uid, Json<EventInput>)>(conn.multi())?;
@@ -83,14 +85,15 @@ pub fn facts_of(
     Ok(rows.into_iter().map(row).collect())
 }
 
-/// Stores the verdicts of warranties of the shop in place of what was stored of them.
+/// Stores the verdicts of warranties of the shop in place of what was stored of them. `held` are the warranties of which
+/// something may be stored.
 pub fn store_verdicts(
     tx: &mut Tx<'_>,
     _: &Shop,
-    of: &[WarrantyId],
+    held: &[WarrantyId],
     new: Vec<(WarrantyId, VerdictRow)>,
 ) -> Result<(), Error> {
-    for some in of.chunks(AT_A_TIME) {
+    for some in held.chunks(AT_A_TIME) {
         let ids: Vec<Uid> = some.iter().map(|id| Uid::of(*id)).collect();
         diesel::delete(verdicts::table.filter(verdicts::warranty_id.eq_any(ids))).execute(tx.multi())?;
     }
@@ -104,4 +107,36 @@ pub fn store_verdicts(
         )
     });
     insert_all!(tx, verdicts::table, values)
+}
+
+/// Remembers what warranties of the shop were assessed of; their notices are to be planned anew.
+pub fn assessed(tx: &mut Tx<'_>, scope: &Shop, of: &[Assessed]) -> Result<(), Error> {
+    let shop = Uid::of(scope.id());
+    tx.by_either(
+        |sqlite| {
+            of.iter().try_for_each(|one| {
+                diesel::update(warranties::table.find(Uid::of(one.id)).filter(warranties::shop_id.eq(shop)))
+                    .set((
+                        warranties::assessed_on.eq(one.on),
+                        warranties::next_change.eq(one.next_change.map(At)),
+                        warranties::plan_again.eq(true),
+                        warranties::version.eq(warranties::version + 1),
+                    ))
+                    .execute(sqlite)
+                    .map(drop)
+            })
+        },
+        |postgres| {
+            let (ids, days): (Vec<Uid>, Vec<NaiveDate>) =
+                of.iter().map(|one| (Uid::of(one.id), one.on)).unzip();
+            let changes: Vec<Option<At>> = of.iter().map(|one| one.next_change.map(At)).collect();
+            let sql = "UPDATE warranties SET assessed_on = new.day, next_change = new.change, plan_again = true, \
+                       version = version + 1 FROM unnest($2, $3, $4) AS new (id, day, change) \
+                       WHERE warranties.id = new.id AND shop_id = $1";
+            let update = diesel::sql_query(sql).bind::<sql::Uid, _>(shop).bind::<Array<sql::Uid>, _>(ids);
+            let update = update.bind::<Array<Date>, _>(days).bind::<Array<Nullable<Text>>, _>(changes);
+            update.execute(postgres).map(drop)
+        },
+    )?;
+    Ok(())
 }
