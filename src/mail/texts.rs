@@ -37,6 +37,7 @@ pub fn write(mail: &Mail) -> Option<Letter> {
         pen.blocks.push(Block::Heading(subject_of(language, section)));
         pen.section(section);
     }
+    pen.sheets(&sections);
     if sections.iter().any(|section| speaks_of_terms(section)) {
         pen.paragraph("mail-consumer-law", &said![]);
     }

@@ -108,6 +108,7 @@ fn care_is_told_at_handover_and_when_the_first_wash_is_safe(mut shop: TestShop) 
     // Coated at six, twelve hours at the reference: until six in the evening, by Lisbon's clock in winter.
     assert!(said.contains("10 March 2026") && said.contains("18:00"), "{said}");
     assert!(said.contains("Keep it dry until"), "{said}");
+    assert_eq!(said.matches("Safety data sheets of what was used (Base 30)").count(), 1, "said once: {said}");
     // A week at the reference from six in the morning of 10 March: safe on the 17th at six, told at nine.
     assert_eq!(shop.told(&["wash-from"]), ["wash-from planned"]);
     shop.now_it_is("2026-03-17T08:59:00Z");

@@ -55,7 +55,6 @@ impl Pen {
         self.list(&all[usize::from(care.takes_water)..]);
         let known = care.keep_dry_until.is_some() || care.first_wash.is_some() || care.full_cure.is_some();
         self.paragraph(if known { "mail-aftercare-estimates" } else { "mail-care-sheets-above" }, &said![]);
-        self.sheets(&care.products);
     }
 
     pub(super) fn wash_from(&mut self, wash: &WashFromText) {

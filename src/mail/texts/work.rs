@@ -4,7 +4,7 @@ use super::Pen;
 use crate::core::words::{Panel, Surface};
 use crate::language::{Language, Said, said};
 use crate::mail::body::Block;
-use crate::mail::said::{After, CoverText, DoerText, DoneText, RecordText};
+use crate::mail::said::{After, CoverText, DoerText, DoneText, RecordText, Section};
 
 pub(super) fn subject(language: Language, record: &RecordText) -> (&'static str, Said) {
     let id = match record.after {
@@ -14,6 +14,15 @@ pub(super) fn subject(language: Language, record: &RecordText) -> (&'static str,
         After::Elsewhere => "mail-record-elsewhere-subject",
     };
     (id, said!["vehicle" => &record.vehicle, "date" => language.date(record.on)])
+}
+
+/// Products that a section says were used.
+fn used(section: &Section) -> &[String] {
+    match section {
+        Section::Record(record) => &record.products,
+        Section::Aftercare(care) => &care.products,
+        _ => &[],
+    }
 }
 
 impl Pen {
@@ -37,13 +46,18 @@ impl Pen {
                 self.blocks.push(Block::Link { label: self.language.word(id), url: url.clone() });
             }
         }
-        self.sheets(&record.products);
     }
 
-    /// Where the safety data sheets of what was used can be had.
-    pub(super) fn sheets(&mut self, products: &[String]) {
+    /// Where the safety data sheets of what was used can be had; said once, whatever sections name it.
+    pub(super) fn sheets(&mut self, sections: &[&Section]) {
+        let mut products: Vec<String> = Vec::new();
+        for product in sections.iter().flat_map(|section| used(section)) {
+            if !products.contains(product) {
+                products.push(product.clone());
+            }
+        }
         if !products.is_empty() {
-            self.paragraph("mail-sheets", &said!["products" => self.language.all_of(products)]);
+            self.paragraph("mail-sheets", &said!["products" => self.language.all_of(&products)]);
         }
     }
 
