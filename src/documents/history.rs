@@ -238,7 +238,7 @@ pub(super) fn happened(paper: &mut Paper, events: &[&EventOnPaper], unit: Odomet
     }
     let shop = paper.author.clone();
     let row = |one: &&EventOnPaper| {
-        let mut what = one.told(language);
+        let mut what = one.told(language, entries);
         if one.retracted {
             what = language.say("dispute-retracted", &said!["what" => what]);
         }
@@ -271,7 +271,9 @@ impl EventOnPaper {
         }
     }
 
-    fn told(&self, language: Language) -> String {
+    /// What happened, found and measured; with the shop's own words about it where `whole`. Those can name people, and a
+    /// history goes to whoever buys the vehicle.
+    fn told(&self, language: Language, whole: bool) -> String {
         let mut lines = vec![self.event(language)];
         if let Happened::Service { finding, figures, inspection, .. } = &self.happened {
             if let Some(inspection) = inspection {
@@ -281,10 +283,12 @@ impl EventOnPaper {
             lines.extend(finding.clone());
             lines.extend(measured(language, figures));
         }
-        if let Some((_, proof)) = &self.elsewhere {
-            lines.push(language.say("history-proof", &said!["proof" => proof]));
+        if whole {
+            if let Some((_, proof)) = &self.elsewhere {
+                lines.push(language.say("history-proof", &said!["proof" => proof]));
+            }
+            lines.extend(self.note.clone());
         }
-        lines.extend(self.note.clone());
         lines.join("\n")
     }
 

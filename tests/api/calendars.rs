@@ -1,12 +1,10 @@
 //! Calendars: files that calendar programs read, held against a reader that is not ours (PyPI `icalendar`) and the rules
 //! of RFC 5545 that it does not hold a file to. All names are invented.
 
-use std::io::Write as _;
-use std::process::{Command, Stdio};
-
 use serde_json::{Value, json};
 
 use crate::support::database::on_both;
+use crate::support::python::read_by;
 use crate::support::shop::{TestShop, id};
 
 on_both!(
@@ -18,19 +16,7 @@ on_both!(
 
 /// What a calendar file says, by another's reader.
 pub(super) fn read(file: &[u8]) -> Value {
-    let python = std::env::var("LUSTRUM_TEST_PYTHON").expect("LUSTRUM_TEST_PYTHON is not set: run tests/run");
-    let mut child = Command::new(python)
-        .arg("tests/support/read_calendar.py")
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    child.stdin.take().unwrap().write_all(file).unwrap();
-    let ran = child.wait_with_output().unwrap();
-    let (said, file) = (String::from_utf8_lossy(&ran.stderr), String::from_utf8_lossy(file));
-    assert!(ran.status.success(), "{said}\n{file}");
-    serde_json::from_slice(&ran.stdout).unwrap()
+    read_by("tests/support/read_calendar.py", file)
 }
 
 fn calendar(shop: &TestShop, path: &str) -> Value {

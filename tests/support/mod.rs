@@ -5,6 +5,7 @@ pub(crate) mod contract;
 pub(crate) mod database;
 pub(crate) mod papers;
 pub(crate) mod pictures;
+pub(crate) mod python;
 pub(crate) mod returns;
 pub(crate) mod server;
 pub(crate) mod shop;

@@ -1,25 +1,12 @@
 //! PDF files, read by libraries that did not write them (`read_pdf.py`).
 
-use std::io::Write as _;
-use std::process::{Command, Stdio};
-
 use serde_json::{Value, json};
+
+use super::python::read_by;
 
 /// What a PDF claims and holds.
 pub(crate) fn read_pdf(pdf: &[u8]) -> Value {
-    let python = std::env::var("LUSTRUM_TEST_PYTHON").expect("LUSTRUM_TEST_PYTHON is not set: run tests/run");
-    let mut child = Command::new(python)
-        .arg("tests/support/read_pdf.py")
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    // Where it gives up before it has read all, it says why.
-    let written = child.stdin.take().unwrap().write_all(pdf);
-    let ran = child.wait_with_output().unwrap();
-    assert!(ran.status.success(), "{written:?} {}: {}", ran.status, String::from_utf8_lossy(&ran.stderr));
-    serde_json::from_slice(&ran.stdout).unwrap()
+    read_by("tests/support/read_pdf.py", pdf)
 }
 
 /// The text of a PDF in reading order, blanks and ends of lines alike, words that were parted at the end of a line whole.
