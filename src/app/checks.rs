@@ -4,11 +4,12 @@ use chrono::NaiveDate;
 use chrono_tz::Tz;
 use serde::Serialize;
 use serde_json::{Map, Value, json};
+use uuid::Uuid;
 
 use super::jobs::{RecordPlace, open_job};
 use super::records::Document;
 use super::{App, Error, Who, job_sheet, jobs as job_cases};
-use crate::core::checks::{AgedPanel, BatchSeen, CoatSeen, Finding, JobSeen, StepSeen, check};
+use crate::core::checks::{AgedPanel, BatchSeen, CoatSeen, Finding, JobSeen, StepSeen, check, falls_short};
 use crate::core::climate::ClimateReading;
 use crate::core::coats::LaidCoat;
 use crate::core::error::{Error as Rule, Fault};
@@ -17,6 +18,7 @@ use crate::core::sheet::Sheet;
 use crate::core::steps::MixedStep;
 use crate::core::vehicle_events::Happened;
 use crate::core::words::{JobState, Panel, RecordKind, Severity, Surface};
+use crate::db::addenda::{self, AddendumRow};
 use crate::db::jobs::{self, JobPanels, JobRow, SignedOff};
 use crate::db::parts::Part as _;
 use crate::db::passes::{self, PassRow};
@@ -40,8 +42,33 @@ pub struct FindingView {
     pub clause: String,
     /// What to do now, in plain words.
     pub detail: String,
+    /// Whether it keeps the job from a warranty on its terms: passed or not, the terms ask for it.
+    pub hinders_warranty: bool,
     /// Who let it be, and why.
     pub passed_by: Option<PassedBy>,
+}
+
+/// Something that the terms ask for and the work lacks.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, utoipa::ToSchema)]
+pub struct Lack {
+    /// Which check.
+    pub code: &'static str,
+    /// `SURFACE[/PANEL[/PRODUCT]]`.
+    pub subject: String,
+    /// What to do, in plain words.
+    pub detail: String,
+}
+
+impl From<&Finding> for Lack {
+    fn from(finding: &Finding) -> Self {
+        let Finding { code, subject, detail, .. } = finding;
+        Self { code, subject: subject.clone(), detail: detail.clone() }
+    }
+}
+
+/// What keeps a job from a warranty on its terms.
+pub(super) fn lacks(job: &JobSeen) -> Result<Vec<Lack>, Error> {
+    Ok(falls_short(job).map_err(unwritable)?.iter().map(Lack::from).collect())
 }
 
 /// Who let a finding be.
@@ -71,6 +98,9 @@ pub struct SignedOffView {
     pub state: JobState,
     /// The record of it.
     pub record: RecordPlace,
+    /// What it lacks for a warranty on its terms: as it is, a handover is answered 409 `job_falls_short`. Steps that were done
+    /// and not entered can follow as addenda. Empty where nothing is lacking, or the job has no terms.
+    pub falls_short: Vec<Lack>,
 }
 
 /// Everything that the checks of a job look at.
@@ -97,6 +127,11 @@ pub(crate) fn seen_in(conn: &mut Conn, shop: &Shop, zone: Tz, row: &JobRow) -> R
     };
     let step = |row: StepRow| StepSeen { id: row.id, step: row.part.step };
     job.steps = MixedStep::of_job(conn, shop, row.id)?.into_iter().map(step).collect();
+    // What was done and not entered counts once it is, marked as it is with who entered it afterwards.
+    for AddendumRow { id, addendum, .. } in addenda::of_job(conn, shop, row.id)? {
+        job.steps.extend(addendum.step.map(|step| StepSeen { id: Uuid::from(id).into(), step }));
+        job.climate.extend(addendum.climate);
+    }
     for row in LaidCoat::of_job(conn, shop, row.id)? {
         let coat = &row.part.coat;
         let known = batches::by_number(conn, shop, &coat.product, &coat.batch)?;
@@ -210,6 +245,7 @@ fn finding_view((finding, pass): (Finding, Option<PassRow>)) -> FindingView {
         allowed: finding.allowed,
         clause: finding.clause,
         detail: finding.detail,
+        hinders_warranty: finding.of_terms,
         passed_by: pass.map(|pass| PassedBy { member: pass.member, reason: pass.reason }),
     }
 }
@@ -238,9 +274,17 @@ pub fn sign_off(app: &App, who: &Who, id: JobId) -> Result<SignedOffView, Error>
             })
             .collect();
         if !stops.is_empty() {
-            let detail = format!("{} findings stop sign-off", stops.len());
+            let detail = match stops.len() {
+                1 => "one finding stops the sign-off".to_owned(),
+                several => format!("{several} findings stop the sign-off"),
+            };
             return Err(Rule::State { code: "job_has_stops", detail, errors: stops, more: Map::new() }.into());
         }
+        let falls_short = found
+            .iter()
+            .filter(|(finding, _)| finding.of_terms)
+            .map(|(finding, _)| Lack::from(finding))
+            .collect();
         row.state = JobState::SignedOff;
         let mut body = job_sheet::sheet(tx, &who, &row)?;
         let checks: Vec<FindingView> = found.into_iter().map(finding_view).collect();
@@ -253,6 +297,6 @@ pub fn sign_off(app: &App, who: &Who, id: JobId) -> Result<SignedOffView, Error>
             return Err(Rule::Stale.into());
         }
         let record = RecordPlace { seq: kept.seq, digest: kept.digest };
-        Ok(SignedOffView { id: row.id, number: row.number, state: row.state, record })
+        Ok(SignedOffView { id: row.id, number: row.number, state: row.state, record, falls_short })
     })
 }

@@ -1,12 +1,13 @@
 //! Cure of a job: how far each coat is, when it reaches its milestones, and whether the vehicle may leave.
 
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, NaiveDate, Utc};
+use chrono_tz::Tz;
 use serde::{Deserialize, Serialize};
 
-use super::checks::{parsed_sheet, seen, unwritable};
+use super::checks::{parsed_sheet, seen, seen_in, unwritable};
 use super::jobs as job_cases;
 use super::{App, Error, Who};
-use crate::core::calendar::Moment;
+use crate::core::calendar::{Day, Moment, day_begins};
 use crate::core::checks::JobSeen;
 use crate::core::climate::ClimateReading;
 use crate::core::cure::job::{FULL_CURE, JobClocks, PanelClock, WASH_SAFE};
@@ -15,6 +16,7 @@ use crate::core::error::all_clear;
 use crate::core::ids::CoatId;
 use crate::core::stages::{self, PlannedStage};
 use crate::core::words::{Panel, ProductRole, Surface};
+use crate::db::jobs::JobRow;
 use crate::db::{Conn, Shop, products};
 
 /// The temperature of a bay as it usually is, °C (common practice).
@@ -234,6 +236,19 @@ pub struct Care {
     pub first_wash: Option<Moment>,
     /// When it has cured; likewise.
     pub full_cure: Option<Moment>,
+}
+
+/// The care of a job's vehicle that is handed over on a day: it leaves at the end of that day, or now if that is earlier.
+pub(super) fn care_since(
+    conn: &mut Conn,
+    shop: &Shop,
+    zone: Tz,
+    row: &JobRow,
+    on: NaiveDate,
+    now: DateTime<Utc>,
+) -> Result<Option<Care>, Error> {
+    let leaves_at = now.min(day_begins(Day::from(on).plus_days(1), zone));
+    care(&seen_in(conn, shop, zone, row)?, leaves_at)
 }
 
 /// The care of a job's vehicle that leaves at an instant: from then on it stands in the climate that was last read

@@ -6,14 +6,13 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use super::authors::{Author, By};
-use super::checks::seen_in;
-use super::cure::care;
+use super::cure::care_since;
 use super::door_links::behind;
 use super::facts::day_fault;
 use super::odometer::OdometerInput;
 use super::reports::{take, text_fault};
 use super::{App, Error, assessments, shops};
-use crate::core::calendar::{Day, day_begins, local_day};
+use crate::core::calendar::{Day, local_day};
 use crate::core::error::{Fault, all_clear};
 use crate::core::ids::{EventId, VehicleId};
 use crate::core::odometer::Odometer;
@@ -103,8 +102,7 @@ fn seen(
         let Some((on, _)) = job.handed_over else { continue };
         // Only the latest work is still curing.
         if std::mem::take(&mut first) {
-            let leaves = now.min(day_begins(Day::from(on).plus_days(1), zone));
-            let care = care(&seen_in(conn, shop, zone, &job)?, leaves)?;
+            let care = care_since(conn, shop, zone, &job, on, now)?;
             wash = match care.and_then(|care| care.first_wash) {
                 Some(from) if from.0 <= now => WashSafe::Now,
                 Some(from) => WashSafe::From { at: from.0.with_timezone(&zone).naive_local() },

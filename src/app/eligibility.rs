@@ -1,10 +1,13 @@
 //! The one-look answer when a vehicle returns: whether cover is in force, on what, why, and what today would do.
 
-use chrono::NaiveDate;
+use std::fmt;
+
+use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use serde::Serialize;
 use serde_json::{Map, json};
 
 use super::assessments::{Case, WarrantyName, cases};
+use super::cure::{Care, care_since};
 use super::vehicles::{VehicleView, view as vehicle_view};
 use super::{App, Error, Who};
 use crate::core::assess::{ExplainedAssessment, State, TodayOutcome, Verdict};
@@ -12,8 +15,10 @@ use crate::core::error::Error as Rule;
 use crate::core::ids::{RunningNumber, WarrantyId};
 use crate::core::plate::plate_key;
 use crate::core::vin::Vin;
+use crate::core::words::JobState;
 use crate::db::vehicles::{self, VehicleRow};
 use crate::db::warranties::CoverItem;
+use crate::db::{Conn, jobs};
 
 /// What a vehicle is found by.
 #[derive(Debug, Clone)]
@@ -73,8 +78,41 @@ pub struct Eligibility {
     pub in_force: bool,
     /// The answer in one sentence.
     pub headline: String,
-    /// What services would do on that day.
+    /// What services would do on that day, as far as the terms go.
     pub today: Vec<TodayFor>,
+    /// From when on the vehicle may meet water and be washed after its latest job, where that was handed over within sixty
+    /// days before the day; null otherwise, and where no coat of it cures.
+    pub care: Option<Care>,
+}
+
+/// How long after a handover the care of a new coating is told: coatings cure within weeks (common practice).
+const CURING: TimeDelta = TimeDelta::days(60);
+
+/// The care of a vehicle's latest job, if its coating may still be curing on a day.
+fn care_on(
+    conn: &mut Conn,
+    who: &Who,
+    row: &VehicleRow,
+    on: NaiveDate,
+    now: DateTime<Utc>,
+) -> Result<Option<Care>, Error> {
+    let latest = jobs::list(conn, &who.shop, Some(JobState::HandedOver), Some(row.id), None, 1)?;
+    for job in latest {
+        let Some((handed_over_on, _)) = job.handed_over else { continue };
+        if handed_over_on <= on && on - handed_over_on <= CURING {
+            return care_since(conn, &who.shop, who.zone, &job, handed_over_on, now);
+        }
+    }
+    Ok(None)
+}
+
+impl fmt::Display for By {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Vin(vin) => write!(out, "the VIN {}", vin.as_str()),
+            Self::Plate(plate) => write!(out, "the plate {plate:?}"),
+        }
+    }
 }
 
 /// Looks a vehicle up, as of a day (the shop's today unless given).
@@ -110,12 +148,13 @@ pub fn look_up(app: &App, who: &Who, by: &By, on: Option<NaiveDate>) -> Result<E
         let in_force =
             verdicts.iter().flat_map(|verdict| &verdict.cover).any(|one| one.state == State::InForce);
         Ok(Eligibility {
-            vehicle: vehicle_view(c, &who.shop, row)?,
             on,
             headline: headline(&known, &verdicts, on),
+            care: care_on(c, who, &row, on, app.now())?,
             warranties,
             in_force,
             today,
+            vehicle: vehicle_view(c, &who.shop, row)?,
         })
     })
 }

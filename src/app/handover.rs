@@ -4,15 +4,15 @@ use chrono::{DateTime, NaiveDate, Utc};
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value, json};
 
-use super::checks::{seen, unwritable};
-use super::cure::{Care, care};
+use super::checks::{lacks, seen};
+use super::cure::{Care, care_since};
 use super::facts::{self, Entry, NewEvent, day_fault};
 use super::jobs::{JobView, TermsChoice, locked, view as job_view};
 use super::odometer::{OdometerInput, km_known, take_odometer};
 use super::warranties::{CoatedSurface, Issued, NewWarranty, issue};
 use super::{App, Error, Who, job_sheet, notices};
-use crate::core::calendar::{Day, day_begins};
-use crate::core::checks::{coated, falls_short};
+use crate::core::calendar::Day;
+use crate::core::checks::coated;
 use crate::core::coats::LaidCoat;
 use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::ids::{RunningNumber, WarrantyId};
@@ -131,13 +131,17 @@ fn issue_for(
         return Err(Rule::rule("/terms", "terms_not_published", detail).into());
     }
     let job = seen(tx, who, to.row)?;
-    let short: Vec<Value> = falls_short(&job)
-        .map_err(unwritable)?
+    let short: Vec<Value> = lacks(&job)?
         .into_iter()
-        .map(|finding| json!({"pointer": "", "code": finding.code, "subject": finding.subject, "detail": finding.detail}))
+        .map(|lack| json!({"pointer": "", "code": lack.code, "subject": lack.subject, "detail": lack.detail}))
         .collect();
     if !short.is_empty() {
-        let detail = format!("the job falls short of {} in {} things", row.code, short.len());
+        let things =
+            if short.len() == 1 { "one thing".to_owned() } else { format!("{} things", short.len()) };
+        let detail = format!(
+            "the job falls short of {} in {things}; a step that was done and not entered counts once it follows as an addendum",
+            row.code
+        );
         return Err(Rule::State { code: "job_falls_short", detail, errors: short, more: Map::new() }.into());
     }
     let last = job.coats.iter().map(|seen| seen.coat.ended_at.0).max();
@@ -216,11 +220,6 @@ fn replaced(
     Ok(id)
 }
 
-/// When a vehicle leaves that is handed over on a day: now if that is today, else when the day ended.
-fn leaves_at(who: &Who, on: NaiveDate, now: DateTime<Utc>) -> DateTime<Utc> {
-    now.min(day_begins(Day::from(on).plus_days(1), who.zone))
-}
-
 /// Hands a job's vehicle over, and issues the warranty that its terms promise.
 pub fn hand_over(app: &App, who: &Who, name: &str, input: HandoverInput) -> Result<HandedOver, Error> {
     let (app_in, who, now, name) = (app.clone(), who.clone(), app.now(), name.to_owned());
@@ -250,7 +249,7 @@ pub fn hand_over(app: &App, who: &Who, name: &str, input: HandoverInput) -> Resu
         let mut says = Map::new();
         says.insert("job".into(), job_sheet::job(tx, &shop, &row)?);
         says.insert("on".into(), json!(on));
-        let care = care(&seen(tx, &who, &row)?, leaves_at(&who, on, now))?;
+        let care = care_since(tx, &shop, who.zone, &row, on, now)?;
         says.insert("care".into(), json!(care));
         says.insert(
             "warranty".into(),
@@ -335,7 +334,7 @@ pub fn later(app: &App, who: &Who, name: &str, input: LaterInput) -> Result<Hand
         facts::enter(tx, app, &who, row.vehicle, entry)?;
         let version = warranties::find(tx, &shop, issued.row.id)?.version;
         let warranty = Some(issued_view(&issued, terms));
-        let care = care(&seen(tx, &who, &row)?, leaves_at(&who, handed_over_on, now))?;
+        let care = care_since(tx, &shop, who.zone, &row, handed_over_on, now)?;
         Ok(HandedOver { care, job: job_view(tx, &shop, row)?, warranty, version })
     })
 }

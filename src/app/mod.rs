@@ -188,7 +188,10 @@ impl Who {
         if may(self.role, action) {
             Ok(())
         } else {
-            Err(crate::core::error::Error::Forbidden(format!("a {} may not do this", self.role)).into())
+            let who: Vec<&str> =
+                Role::ALL.iter().filter(|role| may(**role, action)).map(|role| role.as_str()).collect();
+            let detail = format!("a {} may not do this; allowed to: {}", self.role, who.join(", "));
+            Err(crate::core::error::Error::Forbidden(detail).into())
         }
     }
 

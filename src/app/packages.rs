@@ -4,6 +4,8 @@ use chrono::{DateTime, Utc};
 use serde::Serialize;
 use serde_json::Value;
 
+use super::assessments::parsed;
+use super::checks::{Lack, lacks};
 use super::page::{Page, Wanted};
 use super::steps::dilution_fault;
 use super::{App, Error, Who, code, new_id, patched, wanted_text};
@@ -22,6 +24,9 @@ pub struct PackageView {
     /// What it asks for.
     #[serde(flatten)]
     pub package: Package,
+    /// What a job with all of it done would lack for a warranty on its terms, as they are now; empty where nothing is
+    /// lacking, or it names no terms.
+    pub falls_short: Vec<Lack>,
     /// When it was added.
     pub created_at: DateTime<Utc>,
     /// Counts up with each change.
@@ -29,10 +34,18 @@ pub struct PackageView {
     pub version: i64,
 }
 
-impl From<PackageRow> for PackageView {
-    fn from(row: PackageRow) -> Self {
-        Self { id: row.id, package: row.package, created_at: row.created_at, version: row.version }
-    }
+/// A package as it is answered, held against the latest edition of its terms.
+fn view(conn: &mut Conn, who: &Who, row: PackageRow) -> Result<PackageView, Error> {
+    let PackageRow { id, package, created_at, version } = row;
+    let last = match &package.terms {
+        Some(code) => terms::last(conn, &who.shop, code, Some(TermsState::Published))?,
+        None => None,
+    };
+    let falls_short = match last {
+        Some(edition) => lacks(&package.done(parsed(&edition.document)?.build, who.zone))?,
+        None => Vec::new(),
+    };
+    Ok(PackageView { id, package, falls_short, created_at, version })
 }
 
 /// Every rule that a package breaks, alone and among what the shop has.
@@ -65,36 +78,44 @@ fn taken(code: &str) -> Fault {
 
 /// Adds a package.
 pub fn add(app: &App, who: &Who, package: Package) -> Result<PackageView, Error> {
-    let (shop, now) = (who.shop, app.now());
+    let (who, now) = (who.clone(), app.now());
     app.db.write(move |tx| {
+        let shop = who.shop;
         refuse_faulty(tx, &shop, &package)?;
         if packages::find(tx, &shop, &package.code).is_ok() {
             all_clear(vec![taken(&package.code)])?;
         }
         let row = PackageRow { id: new_id(), package, created_at: now, version: 1 };
         packages::add(tx, &shop, &row)?;
-        Ok(row.into())
+        view(tx, &who, row)
     })
 }
 
 /// One package, by its code.
 pub fn find(app: &App, who: &Who, code: &str) -> Result<PackageView, Error> {
-    Ok(app.db.read(|c| packages::find(c, &who.shop, code))?.into())
+    app.db.read(|c| {
+        let row = packages::find(c, &who.shop, code)?;
+        view(c, who, row)
+    })
 }
 
 /// A page of packages, newest first.
 pub fn list(app: &App, who: &Who, wanted: &Wanted<PackageId>) -> Result<Page<PackageView>, Error> {
-    let rows = app.db.read(|c| packages::list(c, &who.shop, wanted.after, wanted.rows()))?;
-    Ok(wanted.page(rows.into_iter().map(PackageView::from).collect(), |view| view.id))
+    let views = app.db.read(|c| {
+        let rows = packages::list(c, &who.shop, wanted.after, wanted.rows())?;
+        rows.into_iter().map(|row| view(c, who, row)).collect::<Result<_, Error>>()
+    })?;
+    Ok(wanted.page(views, |view| view.id))
 }
 
 /// Changes a package by a merge patch, if it is still of `version`; jobs that were opened from it stay as they are.
 pub fn change(app: &App, who: &Who, code: &str, version: i64, patch: &Value) -> Result<PackageView, Error> {
     let current = find(app, who, code)?;
     let package: Package = patched(&current.package, patch)?;
-    let (shop, mut row) =
-        (who.shop, PackageRow { id: current.id, package, created_at: current.created_at, version });
+    let (who, mut row) =
+        (who.clone(), PackageRow { id: current.id, package, created_at: current.created_at, version });
     app.db.write(move |tx| {
+        let shop = who.shop;
         refuse_faulty(tx, &shop, &row.package)?;
         if packages::find(tx, &shop, &row.package.code).is_ok_and(|other| other.id != row.id) {
             all_clear(vec![taken(&row.package.code)])?;
@@ -103,7 +124,7 @@ pub fn change(app: &App, who: &Who, code: &str, version: i64, patch: &Value) -> 
             return Err(Rule::Stale.into());
         }
         row.version += 1;
-        Ok(row.into())
+        view(tx, &who, row)
     })
 }
 

@@ -1,10 +1,20 @@
 //! Packages: a shop's own templates of a job, and what of one is still to be done on a job.
 
-use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
+use chrono::{DateTime, TimeDelta};
+use chrono_tz::Tz;
+use serde::{Deserialize, Serialize};
+use uuid::Uuid;
+
+use crate::core::calendar::Moment;
+use crate::core::checks::{CoatSeen, JobSeen, StepSeen};
+use crate::core::coats::Coat;
 use crate::core::error::Fault;
 use crate::core::ids::{CoatId, StepId};
-use crate::core::words::{Panel, StepKind, Surface};
+use crate::core::steps::Step;
+use crate::core::terms::Build;
+use crate::core::words::{Finish, Panel, ProductRole, StepKind, Surface};
 
 /// A step as a package asks for it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -126,6 +136,72 @@ impl Package {
             .enumerate()
             .map(|(i, coat)| (format!("/coats/{i}/product"), coat.product.as_str()));
         steps.chain(coats)
+    }
+
+    /// A job on which all of this was done, one after the other, and nothing else: what it lacks of what terms ask for
+    /// (`build`), each job from the package lacks.
+    pub fn done(&self, build: Vec<Build>, zone: Tz) -> JobSeen {
+        let mut clock = DateTime::UNIX_EPOCH;
+        let mut next = || {
+            clock += TimeDelta::hours(1);
+            Moment(clock)
+        };
+        let steps = self.steps.iter().zip(1..).map(|(step, n)| {
+            let PackageStep { kind, surfaces, panels, product, dilution } = step.clone();
+            let at = Some(next());
+            let step = Step {
+                kind,
+                surfaces,
+                panels,
+                product,
+                dilution,
+                abrasive: None,
+                wheels_off: None,
+                bottle_ml: None,
+                started_at: at,
+                ended_at: at,
+                by: None,
+            };
+            StepSeen { id: Uuid::from_u128(n).into(), step }
+        });
+        let steps = steps.collect();
+        let coats = self.coats.iter().zip(1..).map(|(coat, n)| {
+            let PackageCoat { surface, panels, product } = coat.clone();
+            let at = next();
+            let coat = Coat {
+                surface,
+                panels,
+                product,
+                batch: String::new(),
+                started_at: at,
+                ended_at: at,
+                ml: None,
+                area_m2: None,
+                by: None,
+                sections: Vec::new(),
+            };
+            CoatSeen {
+                id: Uuid::from_u128(n).into(),
+                coat,
+                known: None,
+                sheet: None,
+                role: ProductRole::Coating,
+            }
+        });
+        JobSeen {
+            zone,
+            started_at: None,
+            panels: BTreeMap::new(),
+            excluded: self.excluded_panels.clone(),
+            aged: Vec::new(),
+            finish: Finish::ClearCoat,
+            finishes: BTreeMap::new(),
+            climate: Vec::new(),
+            stages: Vec::new(),
+            steps,
+            coats: coats.collect(),
+            build,
+        }
     }
 
     /// What is to be done on a job from this package, with these panels left out: a coat of nothing else is no coat.

@@ -74,3 +74,10 @@ pub fn list(
     };
     Ok(rows.into_iter().map(row).collect())
 }
+
+/// All addenda of a job of the shop, in the order in which they were entered.
+pub fn of_job(conn: &mut Conn, scope: &Shop, job: JobId) -> Result<Vec<AddendumRow>, Error> {
+    let mut rows = list(conn, scope, job, None, i64::MAX)?;
+    rows.reverse();
+    Ok(rows)
+}

@@ -122,6 +122,17 @@ impl Problem {
         Self::new(StatusCode::NOT_FOUND, "not_found", "there is no such thing, or it is not yours")
     }
 
+    /// Whether it says that there is no such thing.
+    pub fn is_not_found(&self) -> bool {
+        self.code == "not_found"
+    }
+
+    /// The same, with other words for people.
+    #[must_use]
+    pub fn saying(self, detail: String) -> Self {
+        Self { detail, ..self }
+    }
+
     /// An answer of the framework itself, as a problem.
     pub fn of_status(status: StatusCode) -> Self {
         let code = match status {

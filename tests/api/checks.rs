@@ -154,7 +154,7 @@ fn each_check_fires_and_is_put_right(shop: TestShop) {
         list["items"],
         json!([{"code": "prep_missing", "severity": "warns", "subject": "paint/roof/base-30",
                 "measured": "panel_wipe at 2026-03-09T09:01:00Z", "allowed": "panel_wipe begun by 2026-03-09T09:00:00Z",
-                "clause": "sheet.base-30.recoat.bare.prep", "detail": detail, "passed_by": null}])
+                "clause": "sheet.base-30.recoat.bare.prep", "detail": detail, "hinders_warranty": false, "passed_by": null}])
     );
     // A warning holds up nothing.
     shop.technician.post(&format!("{job}/sign-off"), &json!({})).ok();

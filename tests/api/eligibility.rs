@@ -30,8 +30,11 @@ fn a_vehicle_is_found_by_either_name(shop: TestShop) {
         let by_plate = shop.desk.get(&format!("/v1/eligibility?plate={plate}")).ok();
         assert_eq!(by_plate, by_vin, "{plate}");
     }
-    for nobody in ["plate=QC-418", "vin=11111111111111111"] {
-        shop.desk.get(&format!("/v1/eligibility?{nobody}")).refused(404, "not_found");
+    for (nobody, named) in
+        [("plate=QC-418", "the plate \"QC-418\""), ("vin=11111111111111111", "the VIN 11111111111111111")]
+    {
+        let refused = shop.desk.get(&format!("/v1/eligibility?{nobody}")).refused(404, "not_found");
+        assert_eq!(refused["detail"], format!("your shop knows no vehicle with {named}"));
     }
 }
 

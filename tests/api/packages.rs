@@ -11,6 +11,8 @@ on_both!(
     a_job_keeps_the_plan_that_it_was_opened_with,
     what_is_confirmed_must_be_planned,
     what_comes_after_the_sign_off_is_an_addendum,
+    what_a_package_lacks_for_its_terms_is_told_before_the_first_job,
+    a_step_that_was_forgotten_counts_for_the_warranty_once_it_is_added,
 );
 
 fn package() -> Value {
@@ -215,4 +217,68 @@ fn what_comes_after_the_sign_off_is_an_addendum(shop: TestShop) {
         [(String::new(), "one_of".to_owned()), ("/climate/air_c".to_owned(), "out_of_range".to_owned())]
     );
     shop.neighbour().get(&format!("{path}/addenda")).refused(404, "not_found");
+}
+
+/// Code and subject of what falls short.
+fn short_of(answer: &Value) -> Vec<(&str, &str)> {
+    let items = answer["falls_short"].as_array().unwrap().iter();
+    items.map(|one| (one["code"].as_str().unwrap(), one["subject"].as_str().unwrap())).collect()
+}
+
+fn what_a_package_lacks_for_its_terms_is_told_before_the_first_job(shop: TestShop) {
+    shop.stocks_up();
+    let mut lean = package();
+    lean["steps"] = json!([{"kind": "panel_wipe", "surfaces": ["glass"]}]);
+    lean["coats"].as_array_mut().unwrap().remove(1);
+    let made = shop.manager.post("/v1/packages", &lean).created();
+    // Asked for are two coats on paint, and a panel wipe before them; the bumper is left out anyway.
+    let lacking = [
+        ("coats_missing", "paint/bonnet/top-10"),
+        ("coats_missing", "paint/roof/top-10"),
+        ("prep_missing", "paint/bonnet"),
+        ("prep_missing", "paint/roof"),
+    ];
+    assert_eq!(short_of(&made), lacking);
+    assert!(made["falls_short"][0]["detail"].as_str().unwrap().contains("top-10"), "{made}");
+    let path = "/v1/packages/winter-two-coat";
+    assert_eq!(short_of(&shop.technician.get(path).ok()), lacking);
+    assert_eq!(short_of(&shop.desk.get("/v1/packages").ok()["items"][0]), lacking);
+    let whole = json!({"steps": package()["steps"], "coats": package()["coats"]});
+    assert_eq!(short_of(&shop.manager.change(path, &whole).ok()), []);
+    let plain = json!({"code": "wash", "title": "Wash", "steps": [{"kind": "foam", "surfaces": ["paint"]}]});
+    assert_eq!(short_of(&shop.manager.post("/v1/packages", &plain).created()), [], "no terms, nothing asked");
+}
+
+fn a_step_that_was_forgotten_counts_for_the_warranty_once_it_is_added(shop: TestShop) {
+    shop.has_the_package();
+    let job = shop.opens_from_package();
+    let path = format!("/v1/jobs/{}", id(&job));
+    let mut done = laid();
+    done["steps"] = json!([{"place": 0}, {"place": 1}, {"place": 3}]);
+    shop.technician.post(&format!("{path}/confirm"), &done).ok();
+    let hinders = |shop: &TestShop| {
+        let list = shop.desk.get(&format!("{path}/checks")).ok();
+        let items = list["items"].as_array().unwrap().iter();
+        let hinder = items.filter(|one| one["hinders_warranty"] == true);
+        hinder.map(|one| one["subject"].as_str().unwrap().to_owned()).collect::<Vec<_>>()
+    };
+    assert_eq!(hinders(&shop), ["paint/bonnet", "paint/roof"]);
+    // It warns, and so the sign-off goes on; but says at once what it means.
+    let signed = shop.technician.post(&format!("{path}/sign-off"), &json!({})).ok();
+    let lacking = [("prep_missing", "paint/bonnet"), ("prep_missing", "paint/roof")];
+    assert_eq!(short_of(&signed), lacking);
+    let handover = json!({"on": "2026-03-10", "odometer": {"value": 412, "unit": "km"}});
+    let refused = shop.desk.post(&format!("{path}/handover"), &handover).refused(409, "job_falls_short");
+    let detail = "the job falls short of two-coat-five in 2 things; a step that was done and not entered counts once it \
+                  follows as an addendum";
+    assert_eq!(refused["detail"], detail);
+    // One that was done too late does not help.
+    let wipe = |ended: &str| json!({"step": {"kind": "panel_wipe", "surfaces": ["paint"], "ended_at": ended}});
+    shop.technician.post(&format!("{path}/addenda"), &wipe("2026-03-10T06:00:00Z")).created();
+    shop.desk.post(&format!("{path}/handover"), &handover).refused(409, "job_falls_short");
+    let added = shop.technician.post(&format!("{path}/addenda"), &wipe("2026-03-10T04:50:00Z")).created();
+    assert_eq!(added["entered_afterwards"], true);
+    assert_eq!(hinders(&shop), [""; 0]);
+    let handed = shop.desk.post(&format!("{path}/handover"), &handover).created();
+    assert_eq!(handed["warranty"]["number"], "W-2026-0001");
 }

@@ -72,6 +72,23 @@ fn terms() -> Value {
     })
 }
 
+/// The shop's template of a delivery in winter.
+pub(super) fn package() -> Value {
+    json!({
+        "code": "winter-delivery", "title": "Delivery in winter", "terms": "five-winters",
+        "steps": [
+            {"kind": "foam", "surfaces": ["paint", "glass"], "product": "foam-7", "dilution": "1:10"},
+            {"kind": "decontamination", "surfaces": ["paint"], "product": "fallout-4"},
+            {"kind": "panel_wipe", "surfaces": ["paint", "glass"], "product": "wipe-5"},
+        ],
+        "coats": [
+            {"surface": "paint", "panels": PAINT, "product": "base-30"},
+            {"surface": "paint", "panels": PAINT, "product": "top-10"},
+            {"surface": "glass", "panels": GLASS, "product": "glass-8"},
+        ],
+    })
+}
+
 /// What the shop works with.
 pub(super) fn products() -> Vec<Value> {
     let sheet = |surfaces: &[&str]| {

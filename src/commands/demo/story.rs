@@ -18,8 +18,8 @@ use crate::app::setup::{self, Founding};
 use crate::app::shops::ShopSettings;
 use crate::app::ticks::Did;
 use crate::app::{
-    App, Who, appointments, batches, checks, cure, customers, events, handover, jobs, parts, products,
-    sessions, terms, ticks, vehicles, visits,
+    App, Who, appointments, batches, checks, cure, customers, events, handover, jobs, packages, parts,
+    products, sessions, terms, ticks, vehicles, visits,
 };
 use crate::clock::Clock;
 use crate::config::Config;
@@ -160,6 +160,7 @@ impl<'a> Story<'a> {
         }
         let draft = terms::add(app, manager, &scenario.terms, false)?.ok_or("the terms were not taken")?;
         let published = terms::publish(app, manager, &draft.code, draft.edition)?;
+        packages::add(app, manager, input(scenario::package())?)?;
         self.tell_shop(&published)
     }
 

@@ -23,7 +23,8 @@ pub async fn list(caller: Caller, path: Path) -> Answer {
 /// Adds a note, a step or a climate reading to a job that has been signed off.
 ///
 /// Exactly one of the three is given. The job sheet stays as it was signed; the addendum is a record of its own,
-/// marked as entered afterwards, with who entered it and when.
+/// marked as entered afterwards, with who entered it and when. A step and a reading count for the checks from then on: a panel
+/// wipe that was done and not noted no longer keeps the job from its warranty.
 #[utoipa::path(post, path = "/v1/jobs/{id}/addenda", tag = "jobs", params(("id" = String, Path)), request_body = Addendum,
     responses((status = 201, description = "The addendum.", body = AddendumView)))]
 pub async fn add(caller: Caller, path: Path, body: Body) -> Answer {

@@ -11,7 +11,8 @@ use crate::http::auth::Caller;
 /// Give exactly one of `vin` and `plate`. Of a VIN the form is checked; its check digit never refuses. All
 /// warranties of the vehicle are answered, ended ones too, void ones not, each with the verdict as of `on` and the
 /// reasons that decided it. `today` says for each rule what a service would do on that day: count, reinstate, be
-/// too early, or nothing.
+/// too early, or nothing; whether the coating is ready for it is said by `care`, while a coating of the last sixty days may
+/// still be curing.
 #[utoipa::path(get, path = "/v1/eligibility", tag = "eligibility",
     params(("vin" = Option<String>, Query, description = "Exactly one of `vin` and `plate`."), ("plate" = Option<String>, Query),
            ("on" = Option<NaiveDate>, Query, description = "The shop's today unless given.")),
@@ -31,5 +32,13 @@ pub async fn look_up(caller: Caller) -> Answer {
             return Err(Rule::Malformed(vec![fault]).into());
         }
     };
-    ok(&caller.run(move |app, who| eligibility::look_up(app, who, &by, on)).await?)
+    let asked = by.clone();
+    let found = caller.run(move |app, who| eligibility::look_up(app, who, &by, on)).await;
+    ok(&found.map_err(|problem| {
+        if problem.is_not_found() {
+            problem.saying(format!("your shop knows no vehicle with {asked}"))
+        } else {
+            problem
+        }
+    })?)
 }

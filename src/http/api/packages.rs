@@ -22,7 +22,9 @@ pub async fn list(caller: Caller) -> Answer {
 /// Adds a package.
 ///
 /// It holds the steps in order with products and dilutions, the coats by surface, the terms, and the panels that
-/// are usually left out. A job that is opened from it starts with all of this, and is confirmed by few calls.
+/// are usually left out. A job that is opened from it starts with all of this, and is confirmed by few calls. `falls_short` says
+/// what each such job would lack for a warranty on the terms; a package is taken all the same, since the rest can be entered
+/// on the job.
 #[utoipa::path(post, path = "/v1/packages", tag = "packages", request_body = Package,
     responses((status = 201, description = "The new package.", body = PackageView)))]
 pub async fn add(caller: Caller, body: Body) -> Answer {

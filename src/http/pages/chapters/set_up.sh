@@ -97,9 +97,10 @@ curl -s "$LUSTRUM/v1/packages" -H "$AUTH" --json '{
   "steps": [{"kind": "foam", "surfaces": ["paint", "wheels"], "product": "foam-7",
              "dilution": "1:10"},
             {"kind": "decontamination", "surfaces": ["paint"]},
-            {"kind": "panel_wipe", "surfaces": ["paint"], "product": "wipe-5"}],
+            {"kind": "panel_wipe", "surfaces": ["paint", "glass"], "product": "wipe-5"}],
   "coats": [{"surface": "paint", "panels": ["bonnet", "roof"], "product": "base-30"},
-            {"surface": "paint", "panels": ["bonnet", "roof"], "product": "top-10"}]}'
+            {"surface": "paint", "panels": ["bonnet", "roof"], "product": "top-10"},
+            {"surface": "glass", "panels": ["windscreen"], "product": "glass-8"}]}'
 #= GET /v1/packages/{code}
 curl -s "$LUSTRUM/v1/packages/winter" -H "$AUTH"
 #= PATCH /v1/packages/{code}

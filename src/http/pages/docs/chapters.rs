@@ -20,6 +20,7 @@ const DEMO: &str = "http://127.0.0.1:8080";
 /// Name and text of each chapter, in order.
 const CHAPTERS: &[(&str, &str)] = &[
     ("ten-calls", include_str!("../chapters/ten_calls.sh")),
+    ("eight-calls", include_str!("../chapters/eight_calls.sh")),
     ("sign-in", include_str!("../chapters/sign_in.sh")),
     ("set-up", include_str!("../chapters/set_up.sh")),
     ("take-in", include_str!("../chapters/take_in.sh")),
