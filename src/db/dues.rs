@@ -11,7 +11,7 @@ use super::backend::{AT_A_TIME, insert_all};
 use super::error::Error;
 use super::schema::{answers, customers, dues, ownerships, shop_vehicles, vehicles, warranties};
 use super::scope::{Shop, of_shop};
-use super::types::{Uid, Word, sql};
+use super::types::{On, Uid, Word, sql};
 use super::{Conn, Tx};
 use crate::core::ids::{CustomerId, RunningNumber, VehicleId, WarrantyId};
 
@@ -123,11 +123,11 @@ pub fn store(
             dues::rule.eq(row.rule),
             dues::upkeep.eq(row.upkeep),
             dues::number.eq(row.number),
-            dues::opens.eq(row.opens),
-            dues::due.eq(row.due),
-            dues::closes.eq(row.closes),
-            dues::due_by_km.eq(row.due_by_km),
-            dues::closes_by_km.eq(row.closes_by_km),
+            dues::opens.eq(On(row.opens)),
+            dues::due.eq(On(row.due)),
+            dues::closes.eq(On(row.closes)),
+            dues::due_by_km.eq(row.due_by_km.map(On)),
+            dues::closes_by_km.eq(row.closes_by_km.map(On)),
             dues::status.eq(row.status),
         )
     });

@@ -1,11 +1,11 @@
--- Nobody reads the due as assessed from here: it is worked out where it is told. And the table is its own key: a vehicle with
--- many dues is written to one place the less.
+-- Nobody reads the due as assessed from here: it is worked out where it is told. The table is its own key, and its warranty
+-- answers for shop and vehicle: a past job with many dues is written to one place, and looked up in two, the less.
 CREATE TABLE lean_dues (
     warranty_id BLOB NOT NULL REFERENCES warranties (id),
     rule INTEGER NOT NULL,
     number INTEGER NOT NULL,
-    shop_id BLOB NOT NULL REFERENCES shops (id),
-    vehicle_id BLOB NOT NULL REFERENCES vehicles (id),
+    shop_id BLOB NOT NULL,
+    vehicle_id BLOB NOT NULL,
     upkeep TEXT NOT NULL,
     opens TEXT NOT NULL,
     due TEXT NOT NULL,
@@ -26,3 +26,7 @@ CREATE INDEX dues_by_due ON dues (due);
 CREATE INDEX dues_by_closing_day ON dues (closes);
 CREATE INDEX dues_expected_due ON dues (due_by_km) WHERE due_by_km IS NOT NULL;
 CREATE INDEX dues_expected_closing ON dues (closes_by_km) WHERE closes_by_km IS NOT NULL;
+-- What is searched is gathered in memory up to 16 MB, not 1 MB, before it goes to a segment of its own: a large import has
+-- fewer to merge. A small write is gathered until its commit either way.
+INSERT INTO shop_vehicles_search (shop_vehicles_search, rank) VALUES ('hashsize', 16777216);
+INSERT INTO customers_search (customers_search, rank) VALUES ('hashsize', 16777216);

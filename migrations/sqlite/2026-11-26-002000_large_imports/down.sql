@@ -1,3 +1,5 @@
+INSERT INTO customers_search (customers_search, rank) VALUES ('hashsize', 1048576);
+INSERT INTO shop_vehicles_search (shop_vehicles_search, rank) VALUES ('hashsize', 1048576);
 CREATE TABLE wide_dues (
     warranty_id BLOB NOT NULL REFERENCES warranties (id),
     rule INTEGER NOT NULL,
