@@ -138,6 +138,11 @@ impl Raw {
     /// What all tables hold.
     fn content(&mut self) -> Vec<String> {
         let columns = self.columns();
+        self.rows_of(&columns)
+    }
+
+    /// What these columns of all tables hold.
+    fn rows_of(&mut self, columns: &[Column]) -> Vec<String> {
         columns.chunk_by(|a, b| a.table == b.table).flat_map(|of_table| self.rows(of_table)).collect()
     }
 }
@@ -215,7 +220,8 @@ const KEYS_SQLITE: &str = "
     SELECT m.name || CASE i.origin WHEN 'pk' THEN ' PRIMARY KEY' WHEN 'u' THEN ' UNIQUE'
             ELSE CASE i.\"unique\" WHEN 1 THEN ' UNIQUE INDEX ' ELSE ' INDEX ' END || i.name END
         || ' (' || (SELECT group_concat(c.name, ', ' ORDER BY c.seqno) FROM pragma_index_info(i.name) c) || ')'
-        AS line
+        || coalesce((SELECT substr(s.sql, instr(s.sql, ' WHERE ')) FROM sqlite_schema s
+            WHERE s.name = i.name AND i.partial), '') AS line
     FROM sqlite_schema m JOIN pragma_index_list(m.name) i
     WHERE m.type = 'table' AND m.name <> '__diesel_schema_migrations' AND m.name NOT LIKE '%\\_search%' ESCAPE '\\'";
 
@@ -224,7 +230,8 @@ const KEYS_POSTGRES: &str = "
             ELSE CASE WHEN i.indisunique THEN ' UNIQUE INDEX ' ELSE ' INDEX ' END || n.relname END
         || ' (' || (SELECT string_agg(c.attname, ', ' ORDER BY p.place)
             FROM unnest(i.indkey::int2[]) WITH ORDINALITY p (attnum, place)
-            JOIN pg_attribute c ON c.attrelid = t.oid AND c.attnum = p.attnum) || ')' AS line
+            JOIN pg_attribute c ON c.attrelid = t.oid AND c.attnum = p.attnum) || ')'
+        || coalesce(' WHERE ' || trim(BOTH '()' FROM pg_get_expr(i.indpred, i.indrelid)), '') AS line
     FROM pg_index i JOIN pg_class n ON n.oid = i.indexrelid JOIN pg_class t ON t.oid = i.indrelid
     LEFT JOIN pg_constraint k ON k.conindid = n.oid AND k.contype IN ('p', 'u')
     WHERE t.relnamespace = 'public'::regnamespace AND t.relname <> '__diesel_schema_migrations'
@@ -293,6 +300,10 @@ fn both_databases_have_the_same_shape() {
     assert_eq!(sqlite, postgres);
 }
 
+/// Columns that a step takes away for good, each with the step: what stood there is worked out anew from the rest when it is
+/// next wanted, so that going back on the step loses nothing that anybody entered.
+const TAKEN_AWAY: [(&str, &str, &str); 1] = [("2026-11-26-002000_large_imports", "dues", "body")];
+
 on_both!(each_step_goes_up_down_and_up_with_rows_in_every_table);
 
 fn each_step_goes_up_down_and_up_with_rows_in_every_table(backend: Backend) {
@@ -301,14 +312,20 @@ fn each_step_goes_up_down_and_up_with_rows_in_every_table(backend: Backend) {
     let mut raw = Raw::open(&database);
     let names = names(backend);
     for name in &names {
-        let (shape, content) = (raw.shape(), raw.content());
+        let kept = |raw: &mut Raw| {
+            let columns = raw.columns();
+            let taken = |one: &Column| TAKEN_AWAY.contains(&(name, &one.table, &one.name));
+            let kept: Vec<Column> = columns.into_iter().filter(|one| !taken(one)).collect();
+            raw.rows_of(&kept)
+        };
+        let (shape, content) = (raw.shape(), kept(&mut raw));
         raw.up(&steps);
         let shape_after = raw.shape();
         assert_ne!(shape_after, shape, "{name}: up changes nothing");
         raw.fill();
         raw.down(&steps);
         assert_eq!(raw.shape(), shape, "{name}: down does not undo up");
-        assert_eq!(raw.content(), content, "{name}: down changes rows that were there before");
+        assert_eq!(kept(&mut raw), content, "{name}: down changes rows that were there before");
         raw.up(&steps);
         assert_eq!(raw.shape(), shape_after, "{name}: up after down leads elsewhere");
         raw.fill();

@@ -236,7 +236,6 @@ fn due_rows(verdict: &Verdict, assessment: &Assessment, pace: Option<&Pace>) -> 
             due_by_km: expected(pace, answer.due_km).map(Day::date),
             closes_by_km: expected(pace, answer.closes_km).map(Day::date),
             status: due.status.to_string(),
-            body: serde_json::to_value(answer).map_err(|e| other(&e))?,
         });
     }
     Ok(rows)

@@ -1,7 +1,7 @@
 //! Facts, from what happened to a vehicle to the verdict of each of its warranties: the one way in.
 
 use std::collections::BTreeSet;
-use std::rc::Rc;
+use std::sync::Arc;
 
 use chrono::{DateTime, Datelike as _, NaiveDate, TimeDelta, Utc};
 use serde_json::{Map, Value, json};
@@ -208,7 +208,7 @@ pub(crate) enum Issuer {
     /// The shop's own.
     Own,
     /// An issuer's, by whom the shop was accredited in these intervals: first and last day; none: still.
-    Named(Rc<[(NaiveDate, Option<NaiveDate>)]>),
+    Named(Arc<[(NaiveDate, Option<NaiveDate>)]>),
 }
 
 impl Issuer {

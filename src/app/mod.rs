@@ -62,6 +62,7 @@ pub mod reports;
 pub mod sessions;
 pub mod setup;
 pub mod shops;
+mod side_by_side;
 pub mod signatures;
 pub mod steps;
 pub mod surroundings;

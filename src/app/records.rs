@@ -63,8 +63,7 @@ impl Document {
         author: &Author,
         at: chrono::DateTime<chrono::Utc>,
     ) -> Result<Kept, Error> {
-        let new = self.written_by(author, at)?;
-        Ok(records::append_record(tx, &author.shop, new.kind, &new.subject, new.body, &new.persons, at)?)
+        Ok(records::append_record(tx, &author.shop, self.written_by(author, at)?, at)?)
     }
 
     /// The document as it is kept: with `entered_by` and `recorded`, and digests in place of personal texts.
@@ -84,7 +83,7 @@ impl Document {
             take_texts(&mut self.body, &steps, String::new(), &mut persons)?;
         }
         let body = canonical(&self.body).map_err(|fault| crate::db::Error::Other(fault.detail))?;
-        Ok(NewRecord { kind: self.kind, subject: self.subject, body, persons })
+        Ok(NewRecord::new(self.kind, self.subject, body, persons)?)
     }
 }
 

@@ -8,6 +8,7 @@ use serde_json::{Map, Value, json};
 
 use super::page::{Page, Wanted};
 use super::records::Document;
+use super::side_by_side::side_by_side;
 use super::{App, Error, Who, door_links, new_id, patched, shops, wanted_text};
 use crate::core::error::{Error as Rule, Fault, all_clear};
 use crate::core::fold::{Sought, search_key};
@@ -394,22 +395,29 @@ const KEYS: usize = 500;
 
 /// The same of many vehicles.
 pub(crate) fn refresh_keys(tx: &mut Tx<'_>, shop: &Shop, ids: &[VehicleId]) -> Result<(), Error> {
-    for some in ids.chunks(KEYS) {
-        let numbers = vehicles::many::numbers(tx, shop, some)?;
-        let owners = vehicles::many::owners(tx, shop, some)?;
-        let people: Vec<CustomerId> = owners.values().map(|(customer, _)| *customer).collect();
-        let people = customers::of(tx, shop, &people)?.into_iter();
-        let names: HashMap<CustomerId, String> = people.map(|row| (row.id, row.name)).collect();
-        let mut changed = Vec::new();
-        for row in vehicles::many::of(tx, shop, some)? {
-            let owner = owners.get(&row.id).and_then(|(customer, _)| names.get(customer));
-            let numbers = numbers.get(&row.id).map_or(&[][..], Vec::as_slice);
-            let key = key_of(numbers, &row, owner.map(String::as_str));
-            if key != row.search_key {
-                changed.push((row.id, key));
+    side_by_side(
+        tx,
+        ids.chunks(KEYS),
+        |tx, some| {
+            let numbers = vehicles::many::numbers(tx, shop, some)?;
+            let owners = vehicles::many::owners(tx, shop, some)?;
+            let people: Vec<CustomerId> = owners.values().map(|(customer, _)| *customer).collect();
+            let people = customers::of(tx, shop, &people)?.into_iter();
+            let names: HashMap<CustomerId, String> = people.map(|row| (row.id, row.name)).collect();
+            Ok((vehicles::many::of(tx, shop, some)?, numbers, owners, names))
+        },
+        |(rows, numbers, owners, names)| {
+            let mut changed = Vec::new();
+            for row in rows {
+                let owner = owners.get(&row.id).and_then(|(customer, _)| names.get(customer));
+                let numbers = numbers.get(&row.id).map_or(&[][..], Vec::as_slice);
+                let key = key_of(numbers, &row, owner.map(String::as_str));
+                if key != row.search_key {
+                    changed.push((row.id, key));
+                }
             }
-        }
-        vehicles::many::set_keys(tx, shop, &changed)?;
-    }
-    Ok(())
+            Ok(changed)
+        },
+        |tx, changed| Ok(vehicles::many::set_keys(tx, shop, &changed)?),
+    )
 }

@@ -6,13 +6,12 @@ use chrono::NaiveDate;
 use diesel::prelude::*;
 use diesel::sql_types::{Array, Integer};
 use serde::{Deserialize, Serialize};
-use serde_json::Value;
 
 use super::backend::{AT_A_TIME, insert_all};
 use super::error::Error;
 use super::schema::{answers, customers, dues, ownerships, shop_vehicles, vehicles, warranties};
 use super::scope::{Shop, of_shop};
-use super::types::{Json, Uid, Word, sql};
+use super::types::{On, Uid, Word, sql};
 use super::{Conn, Tx};
 use crate::core::ids::{CustomerId, RunningNumber, VehicleId, WarrantyId};
 
@@ -37,22 +36,10 @@ pub struct DueRow {
     pub closes_by_km: Option<NaiveDate>,
     /// `ahead`, `open`, `late`, `missed`, `met` or `waived`.
     pub status: String,
-    /// The due as assessed.
-    pub body: Value,
 }
 
-type Stored = (
-    i32,
-    String,
-    i32,
-    NaiveDate,
-    NaiveDate,
-    NaiveDate,
-    Option<NaiveDate>,
-    Option<NaiveDate>,
-    String,
-    Json<Value>,
-);
+type Stored =
+    (i32, String, i32, NaiveDate, NaiveDate, NaiveDate, Option<NaiveDate>, Option<NaiveDate>, String);
 
 const STORED: (
     dues::rule,
@@ -64,7 +51,6 @@ const STORED: (
     dues::due_by_km,
     dues::closes_by_km,
     dues::status,
-    dues::body,
 ) = (
     dues::rule,
     dues::upkeep,
@@ -75,14 +61,11 @@ const STORED: (
     dues::due_by_km,
     dues::closes_by_km,
     dues::status,
-    dues::body,
 );
 
 impl From<Stored> for DueRow {
-    fn from(
-        (rule, upkeep, number, opens, due, closes, due_by_km, closes_by_km, status, body): Stored,
-    ) -> Self {
-        Self { rule, upkeep, number, opens, due, closes, due_by_km, closes_by_km, status, body: body.0 }
+    fn from((rule, upkeep, number, opens, due, closes, due_by_km, closes_by_km, status): Stored) -> Self {
+        Self { rule, upkeep, number, opens, due, closes, due_by_km, closes_by_km, status }
     }
 }
 
@@ -140,13 +123,12 @@ pub fn store(
             dues::rule.eq(row.rule),
             dues::upkeep.eq(row.upkeep),
             dues::number.eq(row.number),
-            dues::opens.eq(row.opens),
-            dues::due.eq(row.due),
-            dues::closes.eq(row.closes),
-            dues::due_by_km.eq(row.due_by_km),
-            dues::closes_by_km.eq(row.closes_by_km),
+            dues::opens.eq(On(row.opens)),
+            dues::due.eq(On(row.due)),
+            dues::closes.eq(On(row.closes)),
+            dues::due_by_km.eq(row.due_by_km.map(On)),
+            dues::closes_by_km.eq(row.closes_by_km.map(On)),
             dues::status.eq(row.status),
-            dues::body.eq(Json(row.body)),
         )
     });
     insert_all!(tx, dues::table, values)?;

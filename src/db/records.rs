@@ -103,9 +103,27 @@ pub struct NewRecord {
     /// What it is about.
     pub subject: String,
     /// Canonical JSON (RFC 8785).
-    pub body: Vec<u8>,
+    pub body: String,
+    /// SHA-256 of the body.
+    pub digest: Digest,
+    /// Of the body, as it stands in the log (RFC 9162).
+    pub leaf: Digest,
     /// The texts that it names persons with.
     pub persons: Vec<PersonalText>,
+}
+
+impl NewRecord {
+    /// A document whose `body` is canonical JSON; refused where that is not UTF-8.
+    pub fn new(
+        kind: RecordKind,
+        subject: String,
+        body: Vec<u8>,
+        persons: Vec<PersonalText>,
+    ) -> Result<Self, Error> {
+        let (digest, leaf) = (Digest::of(&body), leaf_hash(&body));
+        let body = String::from_utf8(body).map_err(|e| Error::Other(e.to_string()))?;
+        Ok(Self { kind, subject, body, digest, leaf, persons })
+    }
 }
 
 /// Keeps documents as [`append_record`] does, many at once; answers the place of the first.
@@ -120,16 +138,14 @@ pub fn append_records(
     let first = count_on(tx, scope, "record", 0, many)? - many + 1;
     let (mut rows, mut persons) = (Vec::new(), Vec::new());
     for (seq, one) in (first..).zip(new) {
-        let (digest, leaf) = (Digest::of(&one.body), leaf_hash(&one.body));
-        let body = String::from_utf8(one.body).map_err(|e| Error::Other(e.to_string()))?;
         rows.push((
             records::shop_id.eq(shop),
             records::seq.eq(seq),
             records::kind.eq(one.kind.as_str()),
             records::subject.eq(one.subject),
-            records::body.eq(body),
-            records::digest.eq(digest.as_bytes().to_vec()),
-            records::leaf.eq(leaf.as_bytes().to_vec()),
+            records::body.eq(one.body),
+            records::digest.eq(one.digest.as_bytes().to_vec()),
+            records::leaf.eq(one.leaf.as_bytes().to_vec()),
             records::recorded_at.eq(At(at)),
         ));
         persons.extend(one.persons.into_iter().map(|person| {
@@ -147,35 +163,29 @@ pub fn append_records(
     Ok(first)
 }
 
-/// Keeps a document that people answer for: `body` is canonical JSON, and gets the shop's next place and its leaf
-/// hash (RFC 9162). Called in the transaction that writes the fact.
+/// Keeps a document that people answer for, at the shop's next place. Called in the transaction that writes the fact.
 ///
 /// ```compile_fail
 /// // A record belongs to a shop: without one it does not compile.
-/// fn keep(tx: &mut lustrum::db::Tx<'_>, body: Vec<u8>, at: chrono::DateTime<chrono::Utc>) {
-///     let kind = lustrum::core::words::RecordKind::Event;
-///     let _ = lustrum::db::records::append_record(tx, kind, "vehicle:1", body, &[], at);
+/// use lustrum::db::{Tx, records};
+/// fn keep(tx: &mut Tx<'_>, new: records::NewRecord, at: chrono::DateTime<chrono::Utc>) {
+///     let _ = records::append_record(tx, new, at);
 /// }
 /// ```
 ///
 /// ```
-/// fn keep(tx: &mut lustrum::db::Tx<'_>, shop: &lustrum::db::Shop, body: Vec<u8>, at: chrono::DateTime<chrono::Utc>) {
-///     let kind = lustrum::core::words::RecordKind::Event;
-///     let _ = lustrum::db::records::append_record(tx, shop, kind, "vehicle:1", body, &[], at);
+/// use lustrum::db::{Shop, Tx, records};
+/// fn keep(tx: &mut Tx<'_>, shop: &Shop, new: records::NewRecord, at: chrono::DateTime<chrono::Utc>) {
+///     let _ = records::append_record(tx, shop, new, at);
 /// }
 /// ```
 pub fn append_record(
     tx: &mut Tx<'_>,
     scope: &Shop,
-    kind: RecordKind,
-    subject: &str,
-    body: Vec<u8>,
-    persons: &[PersonalText],
+    new: NewRecord,
     at: DateTime<Utc>,
 ) -> Result<Kept, Error> {
-    let digest = Digest::of(&body);
-    let leaf = leaf_hash(&body);
-    let body = String::from_utf8(body).map_err(|e| Error::Other(e.to_string()))?;
+    let NewRecord { kind, subject, body, digest, leaf, persons } = new;
     let seq = count(tx, scope, "record", 0)?;
     diesel::insert_into(records::table)
         .values((
@@ -194,9 +204,9 @@ pub fn append_record(
             .values((
                 record_persons::shop_id.eq(Uid::of(scope.id())),
                 record_persons::seq.eq(seq),
-                record_persons::place.eq(&person.place),
+                record_persons::place.eq(person.place),
                 record_persons::salt.eq(person.salt.as_slice()),
-                record_persons::text.eq(&person.text),
+                record_persons::text.eq(person.text),
             ))
             .execute(tx.multi())?;
     }

@@ -534,7 +534,6 @@ diesel::table! {
         due -> Date,
         closes -> Date,
         status -> Text,
-        body -> Text,
         due_by_km -> Nullable<Date>,
         closes_by_km -> Nullable<Date>,
     }

@@ -4,14 +4,14 @@
 use std::fmt::Debug;
 use std::io::Write as _;
 
-use chrono::{DateTime, NaiveDateTime, Utc};
+use chrono::{DateTime, Datelike as _, NaiveDate, NaiveDateTime, Utc};
 use diesel::backend::Backend;
 use diesel::deserialize::{self, FromSql, FromSqlRow};
 use diesel::expression::AsExpression;
 use diesel::pg::Pg;
 use diesel::query_builder::QueryId;
 use diesel::serialize::{self, IsNull, Output, ToSql};
-use diesel::sql_types::{HasSqlType, SqlType, Text};
+use diesel::sql_types::{Date, HasSqlType, SqlType, Text};
 use diesel::sqlite::Sqlite;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -167,6 +167,25 @@ impl<T: Debug + Serialize + DeserializeOwned + Send + Sync + 'static> Json<T> {
 }
 
 as_text!([T: Debug + Serialize + DeserializeOwned + Send + Sync + 'static] Json<T>);
+
+/// A day, written without the general way of formatting: what is written by the million costs less.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, AsExpression)]
+#[diesel(sql_type = Date)]
+pub(crate) struct On(pub(crate) NaiveDate);
+
+impl ToSql<Date, Pg> for On {
+    fn to_sql<'b>(&'b self, out: &mut Output<'b, '_, Pg>) -> serialize::Result {
+        <NaiveDate as ToSql<Date, Pg>>::to_sql(&self.0, out)
+    }
+}
+
+impl ToSql<Date, Sqlite> for On {
+    fn to_sql<'b>(&'b self, out: &mut Output<'b, '_, Sqlite>) -> serialize::Result {
+        let (year, month, day) = (self.0.year(), self.0.month(), self.0.day());
+        out.set_value(format!("{year:04}-{month:02}-{day:02}"));
+        Ok(IsNull::No)
+    }
+}
 
 /// A closed word of the trade (`core::words`), kept as it stands on the wire.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, FromSqlRow, AsExpression)]

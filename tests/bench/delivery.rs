@@ -63,8 +63,9 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         let runtime = runtime.map_err(|e| lustrum::app::Database::Other(e.to_string()))?;
         runtime.block_on(lustrum::jobs::deliver(&app, || app.now()))?;
         let (taken, took) = (server.received(), began.elapsed().as_secs_f64());
+        let header = b"DKIM-Signature:";
         let signed =
-            taken.iter().filter(|mail| mail.bytes.windows(17).any(|at| at == b"\r\nDKIM-Signature:")).count();
+            taken.iter().filter(|mail| mail.bytes.windows(header.len()).any(|at| at == header)).count();
         let bytes: usize = taken.iter().map(|mail| mail.bytes.len()).sum();
         #[expect(clippy::cast_precision_loss, reason = "a thousand")]
         let rate = taken.len() as f64 / took;

@@ -16,7 +16,7 @@ use serde_json::{Value, json};
 
 use super::dice::Dice;
 use super::rebuild;
-use super::town::{Town, stored_form};
+use super::town::{Town, stored_due, stored_form};
 use crate::support::database::{TestDatabase, on_both};
 
 on_both!(
@@ -254,10 +254,8 @@ fn judged_by_facts(town: &Town, who: &Who) -> usize {
                     .iter()
                     .map(|row| (row.surface.to_string(), json!([row.state, row.last_day, row.body])))
                     .collect();
-            let dues: Vec<_> = db::dues::of_warranty(c, &who.shop, warranty.id)?
-                .iter()
-                .map(|row| json!([row.status, row.closes, row.body]))
-                .collect();
+            let dues: Vec<_> =
+                db::dues::of_warranty(c, &who.shop, warranty.id)?.iter().map(stored_due).collect();
             assert_eq!(json!({"cover": surfaces, "dues": dues}), said, "{}", warranty.number);
         }
         Ok(all.len())

@@ -307,7 +307,7 @@ impl Town {
         };
         json!({
             "cover": verdict.iter().map(surface).collect::<BTreeMap<_, _>>(),
-            "dues": dues.iter().map(|row| json!([row.status, row.closes, row.body])).collect::<Vec<_>>(),
+            "dues": dues.iter().map(stored_due).collect::<Vec<_>>(),
         })
     }
 
@@ -359,7 +359,12 @@ pub(super) fn stored_form(assessment: &Assessment) -> Value {
         .dues
         .iter()
         .filter(|due| due.status != DueStatus::Ahead || ahead_of.insert(due.upkeep.clone()))
-        .map(|due| json!([due.status, due.closes, due]))
+        .map(|due| json!([due.upkeep, due.number, due.opens, due.due, due.closes, due.status]))
         .collect();
     json!({"cover": cover, "dues": dues})
+}
+
+/// A due as it is stored.
+pub(super) fn stored_due(row: &db::dues::DueRow) -> Value {
+    json!([row.upkeep, row.number, row.opens, row.due, row.closes, row.status])
 }

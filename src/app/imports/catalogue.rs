@@ -1,17 +1,16 @@
 //! What past jobs refer to: products with their sheets, batches, and the editions of terms that warranties came on.
 
 use std::collections::{BTreeSet, HashMap};
-use std::rc::Rc;
+use std::sync::Arc;
 
 use super::Scene;
 use super::ledger::{Edition, Shelf};
 use crate::app::warranties::{CoatedSurface, cover};
 use crate::app::{Database, Error};
 use crate::core::calendar::Day;
-use crate::core::coats::Coat;
 use crate::core::ids::{Digest, TermsId};
 use crate::core::imports::Column;
-use crate::core::imports::jobs::Job;
+use crate::core::imports::jobs::{CoatSaid, Job, UNKNOWN_BATCH};
 use crate::core::terms::Terms;
 use crate::core::words::{Surface, TermsState};
 use crate::db::batches::BatchRow;
@@ -26,7 +25,7 @@ pub(super) struct Chosen {
     /// Of its document.
     pub(super) digest: Digest,
     /// What it says.
-    pub(super) edition: Rc<Edition>,
+    pub(super) edition: Arc<Edition>,
 }
 
 /// An edition of terms, where it stands, and the digest of its document.
@@ -36,7 +35,7 @@ type TermsSeen = (TermsId, TermsState, Digest);
 #[derive(Clone)]
 pub(super) struct Product {
     /// The sheet, if there is one.
-    pub(super) sheet: Option<Rc<SheetRow>>,
+    pub(super) sheet: Option<Arc<SheetRow>>,
 }
 
 /// What jobs refer to, each looked up once.
@@ -46,7 +45,8 @@ pub(super) struct Catalogue {
     pub(super) shelf: Shelf,
     terms: HashMap<(String, u32), Option<TermsSeen>>,
     products: HashMap<String, Option<Product>>,
-    batches: HashMap<(String, String), Option<BatchRow>>,
+    /// By product and number.
+    batches: HashMap<String, HashMap<String, Option<BatchRow>>>,
 }
 
 impl Catalogue {
@@ -80,7 +80,7 @@ impl Catalogue {
             return Ok(known.clone());
         }
         let found = match products::find(conn, shop, product) {
-            Ok(row) => Some(Product { sheet: products::current_sheet(conn, shop, row.id)?.map(Rc::new) }),
+            Ok(row) => Some(Product { sheet: products::current_sheet(conn, shop, row.id)?.map(Arc::new) }),
             Err(Database::NotFound) => None,
             Err(other) => return Err(other.into()),
         };
@@ -88,21 +88,38 @@ impl Catalogue {
         Ok(found)
     }
 
-    /// The batch that a coat was laid from, if it is known.
-    pub(super) fn batch(
-        &mut self,
+    /// The products and batches that these coats were laid from.
+    pub(super) fn of<'s>(
         conn: &mut Conn,
         shop: &Shop,
-        coat: &Coat,
-    ) -> Result<Option<BatchRow>, Error> {
-        let key = (coat.product.clone(), coat.batch.clone());
-        if let Some(known) = self.batches.get(&key) {
-            return Ok(known.clone());
+        coats: impl IntoIterator<Item = &'s CoatSaid>,
+    ) -> Result<Self, Error> {
+        let mut catalogue = Self::default();
+        for coat in coats {
+            catalogue.product(conn, shop, &coat.product)?;
+            let of_product = catalogue.batches.entry(coat.product.clone()).or_default();
+            let number = batch_of(coat);
+            if !of_product.contains_key(number) {
+                of_product.insert(number.to_owned(), batches::by_number(conn, shop, &coat.product, number)?);
+            }
         }
-        let found = batches::by_number(conn, shop, &coat.product, &coat.batch)?;
-        self.batches.insert(key, found.clone());
-        Ok(found)
+        Ok(catalogue)
     }
+
+    /// The present data sheet of a product that was looked up, if there is one.
+    pub(super) fn sheet(&self, product: &str) -> Option<&SheetRow> {
+        self.products.get(product)?.as_ref()?.sheet.as_deref()
+    }
+
+    /// A batch that was looked up, if it is known.
+    pub(super) fn known_batch(&self, product: &str, number: &str) -> Option<&BatchRow> {
+        self.batches.get(product)?.get(number)?.as_ref()
+    }
+}
+
+/// The number of the batch that a coat was laid from.
+pub(super) fn batch_of(coat: &CoatSaid) -> &str {
+    coat.batch.as_deref().unwrap_or(UNKNOWN_BATCH)
 }
 
 /// The edition that a row names, where a past warranty can stand on it.

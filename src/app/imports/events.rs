@@ -2,12 +2,12 @@
 //! warranties' dues. Nobody is mailed about it.
 
 use std::collections::{BTreeSet, HashMap};
-use std::rc::Rc;
+use std::sync::Arc;
 
 use serde_json::{Map, Value, json};
 use uuid::Uuid;
 
-use super::ledger::Ledger;
+use super::ledger::{self, Ledger, OfVehicle};
 use super::people::Unclear;
 use super::readings::{self, Read, VEHICLES};
 use super::sales::{Sale, Sales, SoldBy};
@@ -49,6 +49,12 @@ pub(super) struct Found {
 pub(super) struct Checked {
     found: Vec<Found>,
     sales: Sales,
+}
+
+impl OfVehicle for Found {
+    fn vehicle(&self) -> VehicleId {
+        self.vehicle
+    }
 }
 
 impl Taken for Event {
@@ -102,13 +108,9 @@ impl Taken for Event {
     ) -> Result<Vec<Uuid>, Error> {
         let ids: Vec<VehicleId> = found.iter().map(|one| one.vehicle).collect();
         vehicle_events::lock_all(tx, &scene.who.shop, &ids)?;
-        let mut shelf = Shelf::default();
         let mut became = vec![Uuid::nil(); new.len()];
-        let of_vehicle: Vec<&[Found]> = found.chunk_by(|one, other| one.vehicle == other.vehicle).collect();
-        for some in of_vehicle.chunks(VEHICLES) {
-            let ids: Vec<VehicleId> = some.iter().filter_map(|of| Some(of.first()?.vehicle)).collect();
-            let mut ledger = Ledger::open(tx, scene, &mut shelf, &ids)?;
-            for (vehicle, of) in ids.iter().zip(some) {
+        let enter = |ledger: &mut Ledger, some: &[&[Found]], ()| {
+            for of in some {
                 let (mut events, mut rows, mut sold) = (Vec::new(), Vec::new(), Vec::new());
                 for one in *of {
                     became[one.place] = one.event.id.into();
@@ -118,6 +120,7 @@ impl Taken for Event {
                     sold.extend(one.sale.clone());
                     events.push(one.event.clone());
                 }
+                let Some(Found { vehicle, .. }) = of.first() else { continue };
                 let events = ledger.enter(scene, *vehicle, events)?;
                 let mut body = Map::new();
                 body.insert("vehicle".into(), json!(vehicle));
@@ -129,8 +132,9 @@ impl Taken for Event {
                 let record = document.written(&scene.who, ledger.began())?;
                 ledger.record(record);
             }
-            ledger.close(tx, scene)?;
-        }
+            Ok(())
+        };
+        ledger::through(tx, scene, &found, |_, _| Ok(()), enter, |_, ()| Ok(()))?;
         sales.write(tx, scene)?;
         Ok(became)
     }
@@ -255,7 +259,7 @@ fn happened(
 
 /// The warranties of vehicles that are not void, and the jobs that they came with.
 struct Standing {
-    of: HashMap<VehicleId, Vec<(WarrantyRow, Rc<Edition>)>>,
+    of: HashMap<VehicleId, Vec<(WarrantyRow, Arc<Edition>)>>,
     /// The jobs that were imported, by their keys.
     jobs: HashMap<String, Uuid>,
 }
@@ -278,7 +282,7 @@ impl Standing {
         Ok(standing)
     }
 
-    fn of(&self, vehicle: VehicleId) -> &[(WarrantyRow, Rc<Edition>)] {
+    fn of(&self, vehicle: VehicleId) -> &[(WarrantyRow, Arc<Edition>)] {
         self.of.get(&vehicle).map_or(&[], Vec::as_slice)
     }
 
@@ -297,7 +301,7 @@ impl Standing {
 
     /// The warranty of which something was granted: that of the job that is named, else the only one with the rule.
     fn granted(&self, vehicle: VehicleId, granted: &Granted) -> Result<WarrantyId, Unclear> {
-        let mut of: Vec<&(WarrantyRow, Rc<Edition>)> = self.of(vehicle).iter().collect();
+        let mut of: Vec<&(WarrantyRow, Arc<Edition>)> = self.of(vehicle).iter().collect();
         if of.is_empty() {
             let detail = "this vehicle has no warranty of which a due could be: import its job first";
             return Err((Column::Upkeep, "no_warranty", detail.to_owned()));
@@ -310,7 +314,7 @@ impl Standing {
                 return Err((Column::Job, "no_warranty", detail));
             }
         }
-        let rules = |(_, edition): &&(WarrantyRow, Rc<Edition>)| -> Vec<String> {
+        let rules = |(_, edition): &&(WarrantyRow, Arc<Edition>)| -> Vec<String> {
             edition.terms.upkeep.iter().map(|rule| rule.key.clone()).collect()
         };
         let known: BTreeSet<String> = of.iter().flat_map(rules).collect();

@@ -9,9 +9,9 @@ use chrono::{Datelike as _, NaiveDate};
 use serde_json::{Map, Value, json};
 use uuid::Uuid;
 
-use super::catalogue::{Catalogue, Chosen, chosen, coated, start_of};
-use super::ledger::Ledger;
-use super::readings::{self, Read, VEHICLES};
+use super::catalogue::{Catalogue, Chosen, batch_of, chosen, coated, start_of};
+use super::ledger::{self, Ledger, OfVehicle};
+use super::readings::{self, Read};
 use super::{Owners, Scene, Taken, Vehicles, came_from};
 use crate::app::facts::{NewEvent, day_fault};
 use crate::app::odometer::TakenOdometer;
@@ -21,12 +21,13 @@ use crate::app::{Database, Error, job_sheet, new_id, vehicles as vehicle_cases};
 use crate::core::calendar::{Moment, day_begins};
 use crate::core::coats::{Coat, LaidCoat};
 use crate::core::ids::{CustomerId, JobId, Numbered, RunningNumber, VehicleId};
-use crate::core::imports::jobs::{Job, NOBODY, UNKNOWN_BATCH};
+use crate::core::imports::jobs::{Job, NOBODY};
 use crate::core::imports::{Column, Faults, Said};
 use crate::core::vehicle_events::Happened;
 use crate::core::words::{JobState, RecordKind};
 use crate::db::coats::CoatRow;
 use crate::db::jobs::{JobPanels, JobRow};
+use crate::db::vehicles::VehicleRow;
 use crate::db::warranties::WarrantyRow;
 use crate::db::{Conn, Tx, coats, jobs, records, vehicle_events, vehicles};
 
@@ -41,6 +42,12 @@ pub(super) struct Found {
     gives: bool,
     odometer: Option<TakenOdometer>,
     terms: Option<Chosen>,
+}
+
+impl OfVehicle for Found {
+    fn vehicle(&self) -> VehicleId {
+        self.vehicle
+    }
 }
 
 impl Taken for Job {
@@ -114,50 +121,51 @@ impl Taken for Job {
         found: Self::Checked,
     ) -> Result<Vec<Uuid>, Error> {
         let shop = &scene.who.shop;
-        let ids: Vec<VehicleId> = found.iter().map(|one| one.vehicle).collect();
+        let mut ids: Vec<VehicleId> = found.iter().map(|one| one.vehicle).collect();
         vehicle_events::lock_all(tx, shop, &ids)?;
         let year = u16::try_from(scene.who.day(scene.now).year())
             .map_err(|_| Database::Other("the clock shows no year".into()))?;
         let with_terms = found.iter().filter(|one| one.terms.is_some()).count();
         let mut job_numbers = records::next_numbers(tx, shop, Numbered::Job, year, found.len())?.into_iter();
         let mut numbers = records::next_numbers(tx, shop, Numbered::Warranty, year, with_terms)?.into_iter();
-        let mut catalogue = Catalogue::default();
+        let catalogue = Catalogue::of(tx, shop, new.iter().flat_map(|row| &row.said.coats))?;
         let mut became = vec![Uuid::nil(); new.len()];
-        let of_vehicle: Vec<&[Found]> = found.chunk_by(|one, other| one.vehicle == other.vehicle).collect();
-        for some in of_vehicle.chunks(VEHICLES) {
-            let ids: Vec<VehicleId> = some.iter().filter_map(|of| Some(of.first()?.vehicle)).collect();
-            let mut ledger = Ledger::open(tx, scene, &mut catalogue.shelf, &ids)?;
-            let seen: HashMap<VehicleId, Value> = vehicles::many::of(tx, shop, &ids)?
-                .into_iter()
-                .map(|row| (row.id, json!({"id": row.id, "vin": row.vin, "plate": row.plate})))
-                .collect();
+        let look = |tx: &mut Tx<'_>, ids: &[VehicleId]| -> Result<HashMap<VehicleId, Value>, Error> {
+            let seen = |row: VehicleRow| (row.id, json!({"id": row.id, "vin": row.vin, "plate": row.plate}));
+            Ok(vehicles::many::of(tx, shop, ids)?.into_iter().map(seen).collect())
+        };
+        let enter = |ledger: &mut Ledger, some: &[&[Found]], seen: HashMap<VehicleId, Value>| {
             let (mut rows, mut laid) = (Vec::new(), Vec::new());
+            let mut entering = Entering { scene, catalogue: &catalogue, ledger, seen };
             for one in some.iter().flat_map(|of| of.iter()) {
                 let number = job_numbers.next().ok_or_else(|| Database::Other("no number is left".into()))?;
-                let mut writing = Writing { tx, scene, catalogue: &mut catalogue, ledger: &mut ledger };
-                let job = writing.job(new[one.place], one, number, &mut numbers, &seen)?;
+                let job = entering.job(new[one.place], one, number, &mut numbers)?;
                 became[one.place] = job.row.id.into();
                 rows.push((job.row, job.panels));
                 laid.extend(job.coats);
             }
+            Ok((rows, laid))
+        };
+        let keep = |tx: &mut Tx<'_>, (rows, laid): (Vec<(JobRow, JobPanels)>, Vec<CoatRow>)| {
             jobs::add_all(tx, shop, &rows)?;
-            coats::add_all(tx, shop, &laid)?;
-            ledger.close(tx, scene)?;
-        }
+            Ok(coats::add_all(tx, shop, &laid)?)
+        };
+        ledger::through(tx, scene, &found, look, enter, keep)?;
         give(tx, scene, new, &found)?;
         // Vehicles are found by the numbers of their jobs and warranties.
-        let ids: Vec<VehicleId> = of_vehicle.iter().filter_map(|of| Some(of.first()?.vehicle)).collect();
+        ids.dedup();
         vehicle_cases::refresh_keys(tx, shop, &ids)?;
         Ok(became)
     }
 }
 
-/// What is at hand while jobs are written.
-struct Writing<'w, 'c> {
-    tx: &'w mut Tx<'c>,
+/// What is at hand while jobs of some vehicles are entered.
+struct Entering<'w> {
     scene: &'w Scene,
-    catalogue: &'w mut Catalogue,
+    catalogue: &'w Catalogue,
     ledger: &'w mut Ledger,
+    /// What is known of the vehicles now.
+    seen: HashMap<VehicleId, Value>,
 }
 
 /// A job about to be written.
@@ -167,14 +175,13 @@ struct Written {
     coats: Vec<CoatRow>,
 }
 
-impl Writing<'_, '_> {
+impl Entering<'_> {
     fn job(
         &mut self,
         said: &Said<Job>,
         found: &Found,
         number: RunningNumber,
         numbers: &mut impl Iterator<Item = RunningNumber>,
-        seen: &HashMap<VehicleId, Value>,
     ) -> Result<Written, Error> {
         let (scene, job) = (self.scene, &said.said);
         let taken = found.odometer.ok_or_else(|| Database::Other("a job without its odometer".into()))?;
@@ -221,7 +228,7 @@ impl Writing<'_, '_> {
         let events = self.ledger.enter(scene, found.vehicle, vec![reading])?;
         body.insert("events".into(), events.into());
         body.insert("vehicle".into(), json!(found.vehicle));
-        body.insert("known_as".into(), seen.get(&found.vehicle).cloned().unwrap_or(Value::Null));
+        body.insert("known_as".into(), self.seen.get(&found.vehicle).cloned().unwrap_or(Value::Null));
         body.insert("imported".into(), came_from(said));
         let document = Document::new(RecordKind::Import, format!("job:{}", row.id), &body)?;
         let record = document.written(&scene.who, self.ledger.began())?;
@@ -230,19 +237,18 @@ impl Writing<'_, '_> {
     }
 
     /// The coats of a job, and what its record says of them.
-    fn coats(&mut self, job: &Job, id: JobId) -> Result<(Vec<CoatRow>, Vec<Value>), Error> {
-        let (scene, shop) = (self.scene, &self.scene.who.shop);
+    fn coats(&self, job: &Job, id: JobId) -> Result<(Vec<CoatRow>, Vec<Value>), Error> {
+        let scene = self.scene;
         let at = Moment(day_begins(job.completed_on.unwrap_or(job.handed_over_on), scene.who.zone));
         let (mut rows, mut documents) = (Vec::new(), Vec::new());
         for said in &job.coats {
             let panels = if said.panels.is_empty() { &job.surfaces[&said.surface] } else { &said.panels };
-            let sheet =
-                self.catalogue.product(self.tx, shop, &said.product)?.and_then(|product| product.sheet);
+            let sheet = self.catalogue.sheet(&said.product);
             let coat = Coat {
                 surface: said.surface,
                 panels: panels.iter().cloned().collect(),
                 product: said.product.clone(),
-                batch: said.batch.clone().unwrap_or_else(|| UNKNOWN_BATCH.to_owned()),
+                batch: batch_of(said).to_owned(),
                 started_at: at,
                 ended_at: at,
                 ml: None,
@@ -250,16 +256,16 @@ impl Writing<'_, '_> {
                 by: None,
                 sections: Vec::new(),
             };
-            let batch = self.catalogue.batch(self.tx, shop, &coat)?;
+            let batch = self.catalogue.known_batch(&coat.product, &coat.batch);
             let row = CoatRow {
                 id: new_id(),
                 job: id,
-                part: LaidCoat { coat, sheet_edition: sheet.as_ref().map(|sheet| sheet.edition) },
+                part: LaidCoat { coat, sheet_edition: sheet.map(|sheet| sheet.edition) },
                 entered_by: scene.who.member,
                 entered_at: scene.now,
                 version: 1,
             };
-            documents.push(job_sheet::laid(row.clone(), sheet.as_deref(), batch.as_ref())?);
+            documents.push(job_sheet::laid(row.clone(), sheet, batch)?);
             rows.push(row);
         }
         Ok((rows, documents))

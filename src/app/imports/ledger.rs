@@ -2,23 +2,26 @@
 //! vehicles, entered together. Each comes to the same as [`crate::app::facts::enter`] would by itself.
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
-use std::rc::Rc;
+use std::sync::Arc;
 
 use chrono::{DateTime, Utc};
 use serde_json::{Value, json};
 
 use super::Scene;
+use super::readings::VEHICLES;
 use crate::app::assessments::{judge, parsed};
 use crate::app::facts::{Issuer, NewEvent, Target, a_microsecond_later, event_document};
+use crate::app::side_by_side::side_by_side;
 use crate::app::{Database, Error};
 use crate::core::facts::EventInput;
 use crate::core::ids::{TermsId, VehicleId, WarrantyId};
 use crate::core::terms::{Rules, Terms};
 use crate::core::vehicle_events::VehicleEvent;
+use crate::db::dues::{self, DueRow};
 use crate::db::records::{self, NewRecord};
 use crate::db::vehicle_events::{self, EventRow};
-use crate::db::warranties::{self, Assessed, WarrantyRow};
-use crate::db::{Conn, Shop, Tx, dues};
+use crate::db::warranties::{self, Assessed, FactRow, VerdictRow, WarrantyRow};
+use crate::db::{Conn, Shop, Tx};
 
 /// An edition of terms, read once.
 pub(crate) struct Edition {
@@ -32,7 +35,7 @@ pub(crate) struct Edition {
 
 /// Editions of terms that were read before.
 #[derive(Default)]
-pub(crate) struct Shelf(HashMap<TermsId, Rc<Edition>>);
+pub(crate) struct Shelf(HashMap<TermsId, Arc<Edition>>);
 
 impl Shelf {
     /// An edition of the shop's terms.
@@ -41,13 +44,13 @@ impl Shelf {
         conn: &mut Conn,
         shop: &Shop,
         id: TermsId,
-    ) -> Result<Rc<Edition>, Error> {
+    ) -> Result<Arc<Edition>, Error> {
         if let Some(known) = self.0.get(&id) {
             return Ok(known.clone());
         }
         let terms = parsed(&warranties::document(conn, shop, id)?)?;
         let issuer = Issuer::named(conn, shop, terms.issuer.as_deref())?;
-        let edition = Rc::new(Edition { rules: Rules::compile(&terms), terms, issuer });
+        let edition = Arc::new(Edition { rules: Rules::compile(&terms), terms, issuer });
         self.0.insert(id, edition.clone());
         Ok(edition)
     }
@@ -56,7 +59,7 @@ impl Shelf {
 /// A warranty that takes events in.
 struct Open {
     target: Target,
-    edition: Rc<Edition>,
+    edition: Arc<Edition>,
     /// Its facts, those that were there first.
     facts: Vec<EventInput>,
     /// Whether it is only being issued.
@@ -82,12 +85,7 @@ pub(super) struct Ledger {
 
 impl Ledger {
     /// Opens the ledger at these vehicles, which are locked already.
-    pub(super) fn open(
-        tx: &mut Tx<'_>,
-        scene: &Scene,
-        shelf: &mut Shelf,
-        of: &[VehicleId],
-    ) -> Result<Self, Error> {
+    fn open(tx: &mut Tx<'_>, scene: &Scene, shelf: &mut Shelf, of: &[VehicleId]) -> Result<Self, Error> {
         let shop = &scene.who.shop;
         let places = vehicle_events::last_places(tx, shop, of)?;
         let last = vehicle_events::last_recorded(tx, shop, of)?;
@@ -129,7 +127,7 @@ impl Ledger {
 
     /// Puts down a new warranty of one of these vehicles, which takes up what happened to it before. Answers what the
     /// record of its issue says of that.
-    pub(super) fn issue(&mut self, row: WarrantyRow, edition: Rc<Edition>) -> Result<Vec<Value>, Error> {
+    pub(super) fn issue(&mut self, row: WarrantyRow, edition: Arc<Edition>) -> Result<Vec<Value>, Error> {
         let page = page_of(&mut self.pages, row.vehicle)?;
         let issuer = edition.issuer.clone();
         let mut target = Target { row, issuer, held: BTreeSet::new(), new: Vec::new() };
@@ -188,20 +186,10 @@ impl Ledger {
         self.records.push(record);
     }
 
-    /// Writes all of it: records, events, warranties with their facts, and what is stored of their verdicts.
-    pub(super) fn close(self, tx: &mut Tx<'_>, scene: &Scene) -> Result<(), Error> {
-        let shop = &scene.who.shop;
-        let first = records::append_records(tx, shop, self.records, self.began)?;
-        let events: Vec<EventRow> = (self.new.into_iter())
-            .map(|(record, row)| EventRow {
-                record_seq: first + i64::try_from(record).unwrap_or_default(),
-                ..row
-            })
-            .collect();
-        let last = events.iter().map(|row| row.event.recorded).max().unwrap_or(self.began);
-        vehicle_events::add_all(tx, shop, &events, last)?;
-        let (mut added, mut held, mut before) = (Vec::new(), Vec::new(), Vec::new());
-        let (mut facts, mut verdicts, mut due_rows) = (Vec::new(), Vec::new(), Vec::new());
+    /// Judges the warranties that took something in; nothing can be entered any more.
+    fn settle(self) -> Result<Settled, Error> {
+        let mut settled =
+            Settled { began: self.began, records: self.records, events: self.new, ..Settled::default() };
         for open in self.pages.into_values().flat_map(|page| page.open) {
             if !open.new && open.target.new.is_empty() {
                 continue;
@@ -211,23 +199,93 @@ impl Ledger {
             let judged = judge(&row, &open.edition.rules, inputs.collect(), self.began)?;
             row.assessed_on = judged.on;
             row.next_change = judged.next_change;
-            facts.extend(open.target.new.into_iter().map(|fact| (row.id, fact)));
-            verdicts.extend(judged.verdict.into_iter().map(|verdict| (row.id, verdict)));
-            due_rows.extend(judged.dues.into_iter().map(|due| (row.id, row.vehicle, due)));
+            settled.facts.extend(open.target.new.into_iter().map(|fact| (row.id, fact)));
+            settled.verdicts.extend(judged.verdict.into_iter().map(|verdict| (row.id, verdict)));
+            settled.dues.extend(judged.dues.into_iter().map(|due| (row.id, row.vehicle, due)));
             if open.new {
-                added.push(row);
+                settled.added.push(row);
             } else {
-                held.push(row.id);
-                before.push(Assessed { id: row.id, on: row.assessed_on, next_change: row.next_change });
+                settled.held.push(Assessed { id: row.id, on: row.assessed_on, next_change: row.next_change });
             }
         }
-        warranties::many::add(tx, shop, &added)?;
-        warranties::many::assessed(tx, shop, &before)?;
-        warranties::many::add_facts(tx, shop, &facts)?;
-        warranties::many::store_verdicts(tx, shop, &held, verdicts)?;
-        dues::store(tx, shop, &held, due_rows)?;
+        Ok(settled)
+    }
+}
+
+/// What is to be written of a ledger.
+#[derive(Default)]
+struct Settled {
+    began: DateTime<Utc>,
+    records: Vec<NewRecord>,
+    /// Events, each with the place of its record among the records.
+    events: Vec<(usize, EventRow)>,
+    /// New warranties.
+    added: Vec<WarrantyRow>,
+    /// Warranties that were there.
+    held: Vec<Assessed>,
+    facts: Vec<(WarrantyId, FactRow)>,
+    verdicts: Vec<(WarrantyId, VerdictRow)>,
+    dues: Vec<(WarrantyId, VehicleId, DueRow)>,
+}
+
+impl Settled {
+    /// Writes all of it: records, events, warranties with their facts, and what is stored of their verdicts.
+    fn write(self, tx: &mut Tx<'_>, shop: &Shop) -> Result<(), Error> {
+        let first = records::append_records(tx, shop, self.records, self.began)?;
+        let events: Vec<EventRow> = (self.events.into_iter())
+            .map(|(record, row)| EventRow {
+                record_seq: first + i64::try_from(record).unwrap_or_default(),
+                ..row
+            })
+            .collect();
+        let last = events.iter().map(|row| row.event.recorded).max().unwrap_or(self.began);
+        vehicle_events::add_all(tx, shop, &events, last)?;
+        let held: Vec<WarrantyId> = self.held.iter().map(|one| one.id).collect();
+        warranties::many::add(tx, shop, &self.added)?;
+        warranties::many::assessed(tx, shop, &self.held)?;
+        warranties::many::add_facts(tx, shop, &self.facts)?;
+        warranties::many::store_verdicts(tx, shop, &held, self.verdicts)?;
+        dues::store(tx, shop, &held, self.dues)?;
         Ok(())
     }
+}
+
+/// Rows of one vehicle each, in the order of the vehicles.
+pub(super) trait OfVehicle {
+    /// Which vehicle.
+    fn vehicle(&self) -> VehicleId;
+}
+
+/// Enters rows into the ledger, some vehicles at a time: while `enter` puts down those of some, what came of the vehicles
+/// before them is written. `look` reads what else `enter` needs to know of vehicles, and `keep` writes what else came of
+/// their rows, before the ledger's own. The vehicles are locked already; `rows` stand in their order.
+pub(super) fn through<F: OfVehicle + Sync, L: Send, K: Send>(
+    tx: &mut Tx<'_>,
+    scene: &Scene,
+    rows: &[F],
+    mut look: impl FnMut(&mut Tx<'_>, &[VehicleId]) -> Result<L, Error>,
+    mut enter: impl FnMut(&mut Ledger, &[&[F]], L) -> Result<K, Error> + Send,
+    mut keep: impl FnMut(&mut Tx<'_>, K) -> Result<(), Error>,
+) -> Result<(), Error> {
+    let mut shelf = Shelf::default();
+    let of_vehicle: Vec<&[F]> = rows.chunk_by(|one, other| one.vehicle() == other.vehicle()).collect();
+    side_by_side(
+        tx,
+        of_vehicle.chunks(VEHICLES),
+        |tx, some| {
+            let ids: Vec<VehicleId> = some.iter().filter_map(|of| Some(of.first()?.vehicle())).collect();
+            let ledger = Ledger::open(tx, scene, &mut shelf, &ids)?;
+            Ok((some, ledger, look(tx, &ids)?))
+        },
+        |(some, mut ledger, looked)| {
+            let kept = enter(&mut ledger, some, looked)?;
+            Ok((ledger.settle()?, kept))
+        },
+        |tx, (settled, kept)| {
+            keep(tx, kept)?;
+            settled.write(tx, &scene.who.shop)
+        },
+    )
 }
 
 fn page_of(pages: &mut BTreeMap<VehicleId, Page>, vehicle: VehicleId) -> Result<&mut Page, Error> {

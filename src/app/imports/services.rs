@@ -6,7 +6,7 @@ use std::collections::{BTreeSet, HashMap};
 use serde_json::{Map, json};
 use uuid::Uuid;
 
-use super::ledger::{Ledger, Shelf};
+use super::ledger::{self, Ledger, OfVehicle, Shelf};
 use super::readings::{self, Read, VEHICLES};
 use super::{Scene, Taken, Vehicles, came_from};
 use crate::app::Error;
@@ -27,6 +27,12 @@ pub(super) struct Found {
     place: usize,
     vehicle: VehicleId,
     odometer: Option<TakenOdometer>,
+}
+
+impl OfVehicle for Found {
+    fn vehicle(&self) -> VehicleId {
+        self.vehicle
+    }
 }
 
 impl Taken for Service {
@@ -80,13 +86,9 @@ impl Taken for Service {
     ) -> Result<Vec<Uuid>, Error> {
         let ids: Vec<VehicleId> = found.iter().map(|one| one.vehicle).collect();
         vehicle_events::lock_all(tx, &scene.who.shop, &ids)?;
-        let mut shelf = Shelf::default();
         let mut became = vec![Uuid::nil(); new.len()];
-        let of_vehicle: Vec<&[Found]> = found.chunk_by(|one, other| one.vehicle == other.vehicle).collect();
-        for some in of_vehicle.chunks(VEHICLES) {
-            let ids: Vec<VehicleId> = some.iter().filter_map(|of| Some(of.first()?.vehicle)).collect();
-            let mut ledger = Ledger::open(tx, scene, &mut shelf, &ids)?;
-            for (vehicle, of) in ids.iter().zip(some) {
+        let enter = |ledger: &mut Ledger, some: &[&[Found]], ()| {
+            for of in some {
                 let (mut events, mut rows) = (Vec::new(), Vec::new());
                 for one in *of {
                     let row = new[one.place];
@@ -98,6 +100,7 @@ impl Taken for Service {
                     rows.push(from);
                     events.push(event);
                 }
+                let Some(Found { vehicle, .. }) = of.first() else { continue };
                 let events = ledger.enter(scene, *vehicle, events)?;
                 let mut body = Map::new();
                 body.insert("vehicle".into(), json!(vehicle));
@@ -108,8 +111,9 @@ impl Taken for Service {
                 let record = document.written(&scene.who, ledger.began())?;
                 ledger.record(record);
             }
-            ledger.close(tx, scene)?;
-        }
+            Ok(())
+        };
+        ledger::through(tx, scene, &found, |_, _| Ok(()), enter, |_, ()| Ok(()))?;
         Ok(became)
     }
 }

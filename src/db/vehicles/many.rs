@@ -5,6 +5,7 @@ use std::collections::HashMap;
 use chrono::NaiveDate;
 use diesel::prelude::*;
 use diesel::sql_types::{Array, Date, Nullable, Text};
+use uuid::Uuid;
 
 use super::{DoorCode, OwnershipRow, Row, VehicleRow, seen};
 use crate::core::ids::{CustomerId, EventId, OwnershipId, VehicleId};
@@ -13,7 +14,7 @@ use crate::db::backend::{AT_A_TIME, both, insert_all};
 use crate::db::error::Error;
 use crate::db::schema::{jobs, ownerships, shop_vehicles, vehicles, warranties};
 use crate::db::scope::{Installation, Shop, of_shop};
-use crate::db::types::{Uid, Word, sql};
+use crate::db::types::{Json, Uid, Word, sql};
 use crate::db::{Conn, Tx, agenda};
 
 /// The vehicles with these VINs, whoever sees them, made where there are none: of each VIN the identity. `new` has for
@@ -145,12 +146,16 @@ pub fn set_keys(tx: &mut Tx<'_>, scope: &Shop, keys: &[(VehicleId, String)]) -> 
     }
     let shop = Uid::of(scope.id());
     tx.by_either(
+        // Many in a statement: each one that can fail has the index of what is searched written out before it begins.
         |sqlite| {
-            keys.iter().try_for_each(|(id, key)| {
-                diesel::update(shop_vehicles::table.find((shop, Uid::of(*id))))
-                    .set(shop_vehicles::search_key.eq(key))
-                    .execute(sqlite)
-                    .map(drop)
+            keys.chunks(AT_A_TIME).try_for_each(|some| {
+                let new = |(id, key): &(VehicleId, String)| (Uuid::from(*id).simple().to_string(), key.clone());
+                let new: Vec<(String, String)> = some.iter().map(new).collect();
+                let sql = "UPDATE shop_vehicles SET search_key = new.key \
+                           FROM (SELECT unhex(value ->> 0) AS id, value ->> 1 AS key FROM json_each($2)) AS new \
+                           WHERE shop_id = $1 AND vehicle_id = new.id";
+                let update = diesel::sql_query(sql).bind::<sql::Uid, _>(shop);
+                update.bind::<Text, _>(Json(new)).execute(sqlite).map(drop)
             })
         },
         |postgres| {

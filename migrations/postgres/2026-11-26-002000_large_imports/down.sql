@@ -1,0 +1,4 @@
+ALTER TABLE dues ADD CONSTRAINT dues_vehicle_id_fkey FOREIGN KEY (vehicle_id) REFERENCES vehicles (id);
+ALTER TABLE dues ADD CONSTRAINT dues_shop_id_fkey FOREIGN KEY (shop_id) REFERENCES shops (id);
+ALTER TABLE dues ADD COLUMN body TEXT COLLATE "C" NOT NULL DEFAULT '{}';
+ALTER TABLE dues ALTER COLUMN body DROP DEFAULT;
