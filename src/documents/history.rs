@@ -8,6 +8,7 @@ use super::job::JobOnPaper;
 use super::paper::{Block, Column, Paper, Setting};
 use super::{VehicleOnPaper, distance};
 use crate::core::assess::{Assessment, DueAnswer, DueStatus};
+use crate::core::ids::Digest;
 use crate::core::inspections::Figure;
 use crate::core::vehicle_events::{Figures, Happened};
 use crate::core::words::{DoneBy, OdometerUnit};
@@ -41,6 +42,12 @@ pub struct WarrantyOnPaper {
     pub number: String,
     /// Title, code and edition of its terms.
     pub terms: (String, String, u32),
+    /// SHA-256 of its terms.
+    pub terms_digest: Digest,
+    /// The first day of cover, and the distance driven by then, km.
+    pub start: (NaiveDate, u32),
+    /// Why it is void, in the shop's own words.
+    pub void_because: Option<String>,
     /// Whether it stands.
     pub standing: Standing,
     /// The verdict; none of one that is void.
@@ -64,10 +71,25 @@ pub struct EventOnPaper {
     pub elsewhere: Option<(Option<String>, String)>,
     /// What there is to say of the visit on which it happened.
     pub note: Option<String>,
-    /// When it was entered, and the place of its record.
-    pub entered: (NaiveDateTime, i64),
+    /// How it came to be on record.
+    pub entered: Entry,
     /// Whether it was retracted.
     pub retracted: bool,
+}
+
+/// How an event came to be on record; only whoever has to answer for it reads that.
+#[derive(Debug, Clone, Default)]
+pub struct Entry {
+    /// When.
+    pub at: NaiveDateTime,
+    /// The place of its record.
+    pub seq: i64,
+    /// By whom; none: by the owner.
+    pub by: Option<String>,
+    /// The record of the event in whose place it stands.
+    pub instead_of: Option<i64>,
+    /// The record of the event that it takes back.
+    pub takes_back: Option<i64>,
 }
 
 impl History {
@@ -117,7 +139,15 @@ impl WarrantyOnPaper {
         let (title, code, edition) = &self.terms;
         let edition =
             language.say("certificate-edition", &said!["code" => code, "edition" => edition.to_string()]);
-        paper.facts(vec![(language.word("certificate-terms"), format!("{title} ({edition})"))]);
+        let mut facts = vec![(language.word("certificate-terms"), format!("{title} ({edition})"))];
+        if with_reasons {
+            let (day, km) = self.start;
+            let start =
+                format!("{}, {}", language.date(day.into()), distance(language, km, OdometerUnit::Km));
+            facts.push((language.word("certificate-terms-digest"), self.terms_digest.to_string()));
+            facts.push((language.word("certificate-start"), start));
+        }
+        paper.facts(facts);
         match &self.standing {
             Standing::Issued => {}
             Standing::Void(since) => {
@@ -127,6 +157,9 @@ impl WarrantyOnPaper {
                     heading: Some(language.word("certificate-void")),
                     text: language.say("certificate-void-since", &said!["day" => since]),
                 });
+                if let Some(reason) = self.void_because.as_ref().filter(|_| with_reasons) {
+                    paper.text(language.say("dispute-because", &said!["reason" => reason]));
+                }
             }
             Standing::Replaced(by) => paper.add(Block::Notice {
                 alarm: true,
@@ -249,9 +282,11 @@ pub(super) fn happened(paper: &mut Paper, events: &[&EventOnPaper], unit: Odomet
             one.by(language, &shop),
         ];
         if entries {
-            let (at, seq) = one.entered;
+            let Entry { at, seq, by, .. } = &one.entered;
             let at = at.format("%Y-%m-%d %H:%M").to_string();
-            cells.push(language.say("dispute-entry", &said!["at" => at, "seq" => seq.to_string()]));
+            let entry = language.say("dispute-entry", &said!["at" => at, "seq" => seq.to_string()]);
+            let by = by.clone().unwrap_or_else(|| language.word("history-by-owner"));
+            cells.push(format!("{entry}\n{by}"));
         }
         cells
     };
@@ -288,8 +323,33 @@ impl EventOnPaper {
                 lines.push(language.say("history-proof", &said!["proof" => proof]));
             }
             lines.extend(self.note.clone());
+            lines.extend(self.behind(language));
         }
         lines.join("\n")
+    }
+
+    /// Why it was entered, and in place of what.
+    fn behind(&self, language: Language) -> Vec<String> {
+        let because = |reason: &String| Some(language.say("dispute-because", &said!["reason" => reason]));
+        let record = |id: &str, seq: Option<i64>| Some(language.say(id, &said!["seq" => seq?.to_string()]));
+        let word = |id: &str, so: bool| so.then(|| language.word(id));
+        let own = match &self.happened {
+            Happened::Service { countersigned, imported, .. } => [
+                word("dispute-countersigned", *countersigned == Some(true)),
+                word("dispute-imported", *imported),
+            ],
+            Happened::Breach { surfaces: Some(on), .. } => {
+                [Some(language.capital(&language.surfaces(on))), None]
+            }
+            Happened::Waive { reason, .. }
+            | Happened::Extend { reason, .. }
+            | Happened::Close { reason }
+            | Happened::Retract { reason, .. } => [because(reason), None],
+            _ => [None, None],
+        };
+        let instead = record("dispute-instead", self.entered.instead_of);
+        let takes_back = record("dispute-takes-back", self.entered.takes_back);
+        own.into_iter().chain([instead, takes_back]).flatten().collect()
     }
 
     fn event(&self, language: Language) -> String {

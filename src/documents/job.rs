@@ -3,7 +3,7 @@
 
 use chrono::NaiveDateTime;
 
-use super::paper::{Block, Column, Paper, PhotoOnPaper, photo_file};
+use super::paper::{Block, Column, Paper};
 use super::{panels, surface};
 use crate::core::ids::Digest;
 use crate::core::marks::MarkKind;
@@ -42,8 +42,6 @@ pub struct JobOnPaper {
     pub paint_drawing: Option<String>,
     /// What the checks found.
     pub findings: Vec<FindingOnPaper>,
-    /// Photos.
-    pub photos: Vec<JobPhoto>,
     /// The sign-off.
     pub signed: Option<SignedOnPaper>,
     /// When it was handed over.
@@ -140,21 +138,8 @@ pub struct FindingOnPaper {
     pub severity: Severity,
     /// In words, in English.
     pub detail: String,
-    /// Why it was let be.
-    pub passed: Option<String>,
-}
-
-/// A photo of a job.
-#[derive(Debug, Clone)]
-pub struct JobPhoto {
-    /// Which panel it shows.
-    pub panel: Option<Panel>,
-    /// When it was taken or entered.
-    pub at: NaiveDateTime,
-    /// SHA-256 of its file.
-    pub digest: Digest,
-    /// Its thumbnail, where it is there.
-    pub thumbnail: Option<Vec<u8>>,
+    /// Why it was let be, by whom and when.
+    pub passed: Option<(String, String, NaiveDateTime)>,
 }
 
 /// A sign-off.
@@ -382,53 +367,31 @@ impl JobOnPaper {
             return paper.text(language.word("job-checks-none"));
         }
         let say = |one: &FindingOnPaper| {
-            let passed = one.passed.as_ref().map(|reason| format!(" — passed: {reason}")).unwrap_or_default();
+            let passed = one.passed.as_ref().map(|(reason, by, at)| {
+                format!(" — passed by {by} on {}: {reason}", short(Language::English, *at))
+            });
+            let passed = passed.unwrap_or_default();
             format!("{} ({}): {}{passed}", one.about, one.severity, one.detail)
         };
         paper.add(Block::English { items: self.findings.iter().map(say).collect() });
-    }
-
-    pub(super) fn photos(&self, paper: &mut Paper) {
-        if self.photos.is_empty() {
-            return;
-        }
-        let language = paper.language;
-        paper.part(language.word("job-photos"));
-        let mut photos = Vec::new();
-        let mut missing = Vec::new();
-        for photo in &self.photos {
-            let shows = photo.panel.as_ref().map(|panel| language.capital(&language.panel(panel)));
-            let shows = shows.unwrap_or_else(|| language.word("job-photo"));
-            let (at, digest) = (short(language, photo.at), photo.digest.to_string());
-            let alt = language.say("job-photo-alt", &said!["shows" => &shows, "number" => &self.number]);
-            match &photo.thumbnail {
-                Some(bytes) => {
-                    // Two lines of it fit below the picture.
-                    let (half, rest) = digest.split_at(digest.len() / 2);
-                    let caption = format!("{shows}, {at}\n{half}\n{rest}");
-                    photos.push(PhotoOnPaper { file: photo_file(paper.pictures.len()), alt, caption });
-                    paper.pictures.push(bytes.clone());
-                }
-                None => missing.push(format!("{shows}, {at}, SHA-256 {digest}")),
-            }
-        }
-        if !photos.is_empty() {
-            paper.add(Block::Photos { photos });
-        }
-        paper.list(missing);
     }
 }
 
 /// What an odometer showed, in its own unit.
 pub(super) fn odometer(language: Language, read: Odometer) -> String {
-    let id = match read.unit() {
+    odometer_at(language, read.value(), read.unit())
+}
+
+/// The same, of a number and its unit.
+pub(super) fn odometer_at(language: Language, value: u32, unit: OdometerUnit) -> String {
+    let id = match unit {
         OdometerUnit::Km => "unit-km",
         OdometerUnit::Mi => "unit-mi",
     };
-    language.say(id, &said!["number" => read.value()])
+    language.say(id, &said!["number" => value])
 }
 
 /// A time in a narrow column: the day as ISO 8601 has it, and the time of day.
-fn short(language: Language, at: NaiveDateTime) -> String {
+pub(super) fn short(language: Language, at: NaiveDateTime) -> String {
     format!("{} {}", at.format("%Y-%m-%d"), language.time(at.time()))
 }

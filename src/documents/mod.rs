@@ -12,6 +12,7 @@ pub mod history;
 pub mod job;
 pub mod job_sheet;
 pub mod paper;
+pub mod photos;
 pub mod press;
 pub mod qr;
 mod terms;
