@@ -97,6 +97,24 @@ impl DisputeFile {
     }
 }
 
+/// A text in a narrow place: words that are longer than so many characters go on in the next line, after a sign that parts
+/// them if there is one. What servers and people write as addresses is never hyphenated: a hyphen would be part of it.
+fn fitted(text: &str, most: usize) -> String {
+    let mut told = String::new();
+    for word in text.split_inclusive(char::is_whitespace) {
+        let mut rest: Vec<char> = word.chars().collect();
+        while rest.iter().filter(|sign| !sign.is_whitespace()).count() > most {
+            let parts = |sign: &char| "@.-_/:;,<>".contains(*sign);
+            let after = rest[..most].iter().rposition(parts).map(|place| place + 1);
+            let tail = rest.split_off(after.filter(|after| *after > most / 2).unwrap_or(most));
+            told.extend(std::mem::replace(&mut rest, tail));
+            told.push('\n');
+        }
+        told.extend(rest);
+    }
+    told
+}
+
 /// When and by whom something was entered.
 fn entry(language: Language, (at, by): &(NaiveDateTime, String)) -> String {
     language.say("job-signed-off-by", &said!["at" => short(language, *at), "by" => by])

@@ -261,9 +261,14 @@ impl JobOnPaper {
                 Some(named) => panels(language, named),
                 None => language.capital(&language.surfaces(&step.surfaces)),
             };
-            let (from, until) = step.times;
+            let when = match step.times {
+                (Some(from), Some(until)) => {
+                    format!("{}–{}", short(language, from), language.time(until.time()))
+                }
+                (from, until) => from.or(until).map_or_else(String::new, |at| short(language, at)),
+            };
             vec![
-                from.or(until).map_or_else(String::new, |at| short(language, at)),
+                when,
                 language.capital(&language.step(step.kind)),
                 on,
                 with.join(", "),

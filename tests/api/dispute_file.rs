@@ -21,6 +21,9 @@ on_both!(
     the_file_is_told_in_each_language,
 );
 
+/// An address that no column is wide enough for.
+const ADDRESS: &str = "ada.ferro-of-the-old-harbour@letters.quayside-customers.example";
+
 /// SHA-256, reckoned here.
 fn sha256(bytes: &[u8]) -> String {
     hex(&Sha256::digest(bytes))
@@ -68,16 +71,19 @@ struct Story {
 /// From taking in to a dispute: signed twice, photographed, washed, complained of, mailed in vain.
 fn lives_through_a_dispute(shop: &mut TestShop) -> Story {
     shop.stocks_up();
-    let owner = shop.adds_customer("Ada Ferro", "ada@example.org");
+    let owner = shop.adds_customer("Ada Ferro", ADDRESS);
     let vehicle = shop.takes_in(&owner);
     let job = format!("/v1/jobs/{}", shop.coats(&vehicle));
     let (mut digests, mut said) = (Vec::new(), Vec::new());
     let who = shop.technician.clone();
     who.change(&job, &json!({"finishes": {"boot": "film"}})).ok();
-    let coat =
-        who.get(&format!("{job}/coats?limit=100")).ok()["items"].as_array().unwrap().last().unwrap().clone();
+    let coats = who.get(&format!("{job}/coats")).ok()["items"].as_array().unwrap().clone();
+    let [glass, _, paint] = &coats[..] else { panic!("three coats: {coats:#?}") };
     let section = json!({"panels": ["bonnet"], "applied_at": "2026-03-09T09:05:00Z", "levelled_at": "2026-03-09T09:09:00Z"});
-    who.change(&format!("{job}/coats/{}", id(&coat)), &json!({"sections": [section]})).ok();
+    who.change(&format!("{job}/coats/{}", id(paint)), &json!({"sections": [section]})).ok();
+    who.change(&format!("{job}/coats/{}", id(glass)), &json!({"batch": "no-label"})).ok();
+    let pass = json!({"code": "batch_unknown", "subject": format!("coat:{}", id(glass)), "reason": "The bottle was seen."});
+    shop.manager.post(&format!("{job}/passes"), &pass).created();
     let read = json!({"panel": "bonnet", "when": "before", "spots": [{"spot": "a", "um": 112}, {"um": 118}]});
     who.post(&format!("{job}/paint-readings"), &read).created();
     let dent = json!({"panel": "boot", "kind": "dent", "size_mm": 12, "note": "Below the lock."});
@@ -112,8 +118,8 @@ fn lives_through_a_dispute(shop: &mut TestShop) -> Story {
         said.push(mail.message_id.clone());
     }
     // The second comes back.
-    let words = "550 5.1.1 <ada@example.org>: no such mailbox";
-    let back = json!({"report": report(&mails[1], "failed", "5.1.1", words)});
+    let words = format!("550 5.1.1 <{ADDRESS}>: no such mailbox");
+    let back = json!({"report": report(&mails[1], "failed", "5.1.1", &words)});
     assert_eq!(shop.desk.post("/v1/notices/bounces", &back).ok()["failed"], true);
     let undelivered = shop.desk.get("/v1/tasks").ok()["items"][0].clone();
     assert_eq!(undelivered["kind"], "notice_failed");
@@ -127,6 +133,13 @@ fn lives_through_a_dispute(shop: &mut TestShop) -> Story {
     let slip = shop.desk.post(&format!("/v1/vehicles/{vehicle}/events"), &slip).created();
     let back = json!({"kind": "retract", "event": id(&slip), "reason": "It was another vehicle."});
     shop.desk.post(&format!("/v1/vehicles/{vehicle}/events"), &back).created();
+    let looked = json!({"panels": [{"panel": "bonnet", "as_arrived": "flat", "decontaminated": "slow", "gloss_gu": 88.0}],
+                        "overruled": {"outcome": "in_order", "reason": "Seen again in the sun."}});
+    let looked = json!({"vehicle_id": vehicle, "on": "2026-04-20",
+                        "services": [{"service": "inspection", "inspection": looked}]});
+    shop.technician.post("/v1/visits", &looked).created();
+    let ill = json!({"upkeep": "wash", "number": 2, "on": "2026-04-20", "reason": "The owner was ill."});
+    shop.manager.post("/v1/warranties/W-2026-0001/waivers", &ill).created();
 
     // What falls due is not mailed to an address that refuses.
     shop.it_is("2027-01-25T09:00:00Z");
@@ -145,6 +158,12 @@ fn lives_through_a_dispute(shop: &mut TestShop) -> Story {
             "a: 112 µm, 118 µm",
             "2026-03-09 09:05 2026-03-09 09:09",
             "base-30-0417 usable",
+            "no-label not registered",
+            "passed by The manager on 2026-03-10 08:00: The bottle was seen.",
+            "Inspection on 20 April 2026",
+            "The inspector decided otherwise In order Seen again in the sun.",
+            "Bonnet lies flat and stays runs off slowly",
+            "Waived: wash #2 Reason: The owner was ill.",
             "Entered after the sign-off",
             "The masking was renewed at noon. Tomás (technician)",
             "Air 21.5 °C, Humidity 44%",
@@ -158,7 +177,7 @@ fn lives_through_a_dispute(shop: &mut TestShop) -> Story {
             "settled it on 2026-04-20 10:00, Dora (desk)",
             "W-2026-0001 annual #1 will come After the fair.",
             "W-2026-0001 annual #1 booked Brings it by herself.",
-            "ada@example.org",
+            ADDRESS,
             "What was done",
             "sent mail 1",
             "failed mail 2",
@@ -219,7 +238,7 @@ fn what_was_signed_photographed_added_and_told_is_in_the_file(mut shop: TestShop
         }
         for said in [
             "Ferro",
-            "ada@example.org",
+            "ada.ferro",
             "masking",
             "Signed at",
             "A spot.",
@@ -227,6 +246,9 @@ fn what_was_signed_photographed_added_and_told_is_in_the_file(mut shop: TestShop
             "No marks.",
             "another vehicle",
             "SHA-256",
+            "in the sun",
+            "was ill",
+            "bottle was seen",
             "Dora",
         ] {
             assert!(!text.contains(said), "{path}: {said:?} in {text}");

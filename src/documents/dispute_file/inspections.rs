@@ -1,6 +1,6 @@
 //! Inspections: what was seen, what was worked out of it, and where the inspector decided otherwise.
 
-use crate::core::inspections::Inspection;
+use crate::core::inspections::{Inspection, Measured, Water};
 use crate::core::vehicle_events::Happened;
 use crate::documents::history::EventOnPaper;
 use crate::documents::paper::{Block, Column, Paper};
@@ -31,7 +31,7 @@ fn tell_one(paper: &mut Paper, event: &EventOnPaper, inspection: &Inspection) {
         pairs.push((language.word("dispute-inspection-remedy"), remedy));
     }
     paper.facts(pairs);
-    let water = |water: Option<crate::core::inspections::Water>| {
+    let water = |water: Option<Water>| {
         water.map_or_else(String::new, |water| {
             language.say("dispute-water", &said!["water" => water.as_str()])
         })
@@ -52,7 +52,38 @@ fn tell_one(paper: &mut Paper, event: &EventOnPaper, inspection: &Inspection) {
         ];
         paper.table(columns, rows);
     }
+    measured(paper, &inspection.measured);
     if !inspection.because.is_empty() {
         paper.add(Block::English { items: inspection.because.clone() });
     }
+}
+
+/// Each figure against what is allowed, and against the panel's own first.
+fn measured(paper: &mut Paper, measured: &[Measured]) {
+    if measured.is_empty() {
+        return;
+    }
+    let language = paper.language;
+    let columns = vec![
+        Column::wide(language.word("job-panel"), 2),
+        Column::wide(language.word("history-what"), 2),
+        Column::wide(language.word("dispute-measured"), 3),
+        Column::figures(language.word("dispute-measured-first")),
+        Column::english(language.word("dispute-measured-allowed"), 2),
+    ];
+    let row = |one: &Measured| {
+        let number = |value: f64| language.number(value, 1);
+        let mut value = number(one.value);
+        if let (Some(low), Some(high)) = (one.low, one.high) {
+            value = format!("{value} (95 %: {}–{})", number(low), number(high));
+        }
+        vec![
+            language.capital(&language.panel(&one.panel)),
+            language.say("history-figure", &said!["name" => one.figure.as_str()]),
+            value,
+            one.baseline.map_or_else(String::new, number),
+            one.allowed.clone().unwrap_or_default(),
+        ]
+    };
+    paper.table(columns, measured.iter().map(row).collect());
 }

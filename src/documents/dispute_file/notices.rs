@@ -2,6 +2,7 @@
 
 use chrono::NaiveDateTime;
 
+use super::fitted;
 use crate::core::ids::Digest;
 use crate::core::words::{NoticeKind, NoticeState};
 use crate::documents::job::short;
@@ -67,7 +68,7 @@ pub(super) fn tell(paper: &mut Paper, notices: &[NoticeOnPaper], mails: &[MailOn
             format!("{kind}\n{}", one.subject),
             one.to.clone(),
             [Some(state), mail].into_iter().flatten().collect::<Vec<_>>().join("\n"),
-            one.because.clone().unwrap_or_default(),
+            one.because.as_deref().map_or_else(String::new, |because| fitted(because, 22)),
         ]
     };
     paper.table(columns, notices.iter().map(row).collect());
@@ -83,7 +84,7 @@ pub(super) fn tell(paper: &mut Paper, notices: &[NoticeOnPaper], mails: &[MailOn
     ];
     let rows = mails.iter().enumerate().map(|(place, one)| {
         let proof = [
-            format!("Message-ID {}", one.message_id.replacen('@', "\n@", 1)),
+            format!("Message-ID {}", fitted(&one.message_id, 46)),
             format!("SHA-256 {}", in_halves(one.digest)),
             language.say("dispute-mail-bytes", &said!["count" => one.bytes]),
         ];
@@ -95,7 +96,7 @@ pub(super) fn tell(paper: &mut Paper, notices: &[NoticeOnPaper], mails: &[MailOn
 impl MailOnPaper {
     fn way(&self, language: Language) -> String {
         let written = said!["at" => short(language, self.written)];
-        let mut lines = vec![self.to.clone(), language.say("dispute-mail-written", &written)];
+        let mut lines = vec![fitted(&self.to, 40), language.say("dispute-mail-written", &written)];
         if let Some(at) = self.sent {
             lines.push(language.say("dispute-mail-sent", &said!["at" => short(language, at)]));
         }

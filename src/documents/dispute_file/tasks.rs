@@ -2,7 +2,7 @@
 
 use chrono::NaiveDateTime;
 
-use super::settled;
+use super::{fitted, settled};
 use crate::core::words::TaskKind;
 use crate::documents::job::short;
 use crate::documents::paper::{Column, Paper};
@@ -38,7 +38,7 @@ pub(super) fn tell(paper: &mut Paper, tasks: &[TaskOnPaper]) {
         vec![
             short(language, one.at),
             language.say("dispute-task-kind", &said!["kind" => one.kind.as_str()]),
-            one.text.clone(),
+            fitted(&one.text, 36),
             settled(language, one.settled.as_ref()),
         ]
     };

@@ -361,7 +361,7 @@ dispute-batch-state = { $state ->
 dispute-batch-made = Hergestellt
 dispute-batch-opened = Flasche geöffnet
 dispute-batch-expires = Verwendbar bis
-dispute-signatures = Unterschriften
+dispute-signatures = Unterschriften des Halters
 dispute-signatures-none = Vom Halter wurde nichts unterschrieben.
 dispute-signed = { $occasion ->
     [check_in] Unterschrieben bei der Annahme
@@ -388,6 +388,9 @@ dispute-water = { $water ->
     [slow] läuft langsam ab
    *[flat] steht flach und bleibt
 }
+dispute-measured = Gemessen
+dispute-measured-first = Erster Wert
+dispute-measured-allowed = Erlaubt
 dispute-visit-photos = Fotos zum Besuch am { $day }
 dispute-visit-photo-alt = Foto zum Besuch am { $day }: { $shows }
 dispute-appointments = Termine

@@ -361,7 +361,7 @@ dispute-batch-state = { $state ->
 dispute-batch-made = Made
 dispute-batch-opened = Bottle opened
 dispute-batch-expires = Use by
-dispute-signatures = Signatures
+dispute-signatures = The owner’s signatures
 dispute-signatures-none = Nothing was signed by the owner.
 dispute-signed = { $occasion ->
     [check_in] Signed at check-in
@@ -388,6 +388,9 @@ dispute-water = { $water ->
     [slow] runs off slowly
    *[flat] lies flat and stays
 }
+dispute-measured = Measured
+dispute-measured-first = First figure
+dispute-measured-allowed = Allowed
 dispute-visit-photos = Photos of the visit on { $day }
 dispute-visit-photo-alt = Photo of the visit on { $day }: { $shows }
 dispute-appointments = Appointments

@@ -361,7 +361,7 @@ dispute-batch-state = { $state ->
 dispute-batch-made = Fabricado
 dispute-batch-opened = Envase abierto
 dispute-batch-expires = Usar hasta
-dispute-signatures = Firmas
+dispute-signatures = Firmas del propietario
 dispute-signatures-none = El propietario no firmó nada.
 dispute-signed = { $occasion ->
     [check_in] Firmado en la recepción
@@ -388,6 +388,9 @@ dispute-water = { $water ->
     [slow] escurre despacio
    *[flat] queda plana y no se va
 }
+dispute-measured = Medido
+dispute-measured-first = Primer valor
+dispute-measured-allowed = Permitido
 dispute-visit-photos = Fotografías de la visita del { $day }
 dispute-visit-photo-alt = Fotografía de la visita del { $day }: { $shows }
 dispute-appointments = Citas

@@ -361,7 +361,7 @@ dispute-batch-state = { $state ->
 dispute-batch-made = Fabriqué
 dispute-batch-opened = Flacon ouvert
 dispute-batch-expires = À utiliser jusqu’au
-dispute-signatures = Signatures des propriétaires
+dispute-signatures = Signatures du propriétaire
 dispute-signatures-none = Le propriétaire n’a rien signé.
 dispute-signed = { $occasion ->
     [check_in] Signé à la réception
@@ -388,6 +388,9 @@ dispute-water = { $water ->
     [slow] s’écoule lentement
    *[flat] reste à plat
 }
+dispute-measured = Mesuré
+dispute-measured-first = Première valeur
+dispute-measured-allowed = Permis
 dispute-visit-photos = Photos de la visite du { $day }
 dispute-visit-photo-alt = Photo de la visite du { $day } : { $shows }
 dispute-appointments = Rendez-vous

@@ -361,7 +361,7 @@ dispute-batch-state = { $state ->
 dispute-batch-made = Fabricado
 dispute-batch-opened = Frasco aberto
 dispute-batch-expires = Usar até
-dispute-signatures = Assinaturas
+dispute-signatures = Assinaturas do proprietário
 dispute-signatures-none = O proprietário não assinou nada.
 dispute-signed = { $occasion ->
     [check_in] Assinado na receção
@@ -388,6 +388,9 @@ dispute-water = { $water ->
     [slow] escorre devagar
    *[flat] fica espalmada
 }
+dispute-measured = Medido
+dispute-measured-first = Primeiro valor
+dispute-measured-allowed = Permitido
 dispute-visit-photos = Fotografias da visita de { $day }
 dispute-visit-photo-alt = Fotografia da visita de { $day }: { $shows }
 dispute-appointments = Marcações
