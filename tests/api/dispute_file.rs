@@ -84,6 +84,10 @@ fn lives_through_a_dispute(shop: &mut TestShop) -> Story {
     who.change(&format!("{job}/coats/{}", id(glass)), &json!({"batch": "no-label"})).ok();
     let pass = json!({"code": "batch_unknown", "subject": format!("coat:{}", id(glass)), "reason": "The bottle was seen."});
     shop.manager.post(&format!("{job}/passes"), &pass).created();
+    // It is another finding then, and has to be let be again.
+    who.change(&format!("{job}/coats/{}", id(glass)), &json!({"batch": "no-label-2"})).ok();
+    let pass = json!({"code": pass["code"], "subject": pass["subject"], "reason": "So was this one."});
+    shop.manager.post(&format!("{job}/passes"), &pass).created();
     let read = json!({"panel": "bonnet", "when": "before", "spots": [{"spot": "a", "um": 112}, {"um": 118}]});
     who.post(&format!("{job}/paint-readings"), &read).created();
     let dent = json!({"panel": "boot", "kind": "dent", "size_mm": 12, "note": "Below the lock."});
@@ -158,8 +162,10 @@ fn lives_through_a_dispute(shop: &mut TestShop) -> Story {
             "a: 112 µm, 118 µm",
             "2026-03-09 09:05 2026-03-09 09:09",
             "base-30-0417 usable",
-            "no-label not registered",
-            "passed by The manager on 2026-03-10 08:00: The bottle was seen.",
+            "no-label-2 not registered",
+            "passed by The manager on 2026-03-10 08:00: So was this one.",
+            "Passed by a manager, and changed since",
+            "The bottle was seen. 2026-03-10 08:00, by The manager",
             "Inspection on 20 April 2026",
             "The inspector decided otherwise In order Seen again in the sun.",
             "Bonnet lies flat and stays runs off slowly",

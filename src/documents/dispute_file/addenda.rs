@@ -37,7 +37,7 @@ pub(super) fn tell(paper: &mut Paper, addenda: &[AddendumOnPaper]) {
     let language = paper.language;
     paper.part(language.word("dispute-addenda"));
     let columns = vec![
-        Column::wide(language.word("dispute-entered"), 2),
+        Column::wide(language.word("dispute-entered"), 3),
         Column::wide(language.word("history-what"), 5),
         Column::wide(language.word("job-by"), 2),
     ];

@@ -4,8 +4,8 @@
 use chrono::{NaiveDate, NaiveDateTime};
 
 use super::addenda::{self, AddendumOnPaper};
-use super::entry;
 use super::signatures::{self, SignatureOnPaper};
+use super::{entry, fitted};
 use crate::core::ids::Digest;
 use crate::core::paint_readings::Polishing;
 use crate::core::words::{BatchState, Finish, Panel, Surface};
@@ -34,6 +34,8 @@ pub struct ProvenJob {
     pub sections: Vec<SectionOnPaper>,
     /// Bottles that were used, in the order of the coats.
     pub bottles: Vec<BottleOnPaper>,
+    /// What a manager let be and has changed since, in the order in which that was said.
+    pub passes: Vec<PassOnPaper>,
     /// What was signed, in the order in which it was entered.
     pub signatures: Vec<SignatureOnPaper>,
     /// What was entered after the sign-off, in the order in which it was.
@@ -94,6 +96,17 @@ pub struct BatchOnPaper {
     pub state: BatchState,
 }
 
+/// A pass that holds no more: what it let be has changed, or is gone.
+#[derive(Debug, Clone)]
+pub struct PassOnPaper {
+    /// Which check, and on what.
+    pub about: String,
+    /// Why it was let be.
+    pub reason: String,
+    /// When and by whom.
+    pub passed: (NaiveDateTime, String),
+}
+
 impl ProvenJob {
     /// Tells of the job in a section of its own.
     pub(super) fn tell(&self, paper: &mut Paper) {
@@ -116,6 +129,7 @@ impl ProvenJob {
         self.sections(paper);
         self.bottles(paper);
         job.findings(paper);
+        self.passes(paper);
         if let Some(signed) = &job.signed {
             let by = said!["at" => language.moment(signed.at), "by" => &signed.by];
             paper.part(language.word("job-sign-off"));
@@ -203,6 +217,23 @@ impl ProvenJob {
             ]
         };
         paper.table(columns, self.sections.iter().map(row).collect());
+    }
+
+    fn passes(&self, paper: &mut Paper) {
+        if self.passes.is_empty() {
+            return;
+        }
+        let language = paper.language;
+        paper.part(language.word("dispute-passes"));
+        let columns = vec![
+            Column::english(language.word("job-checks"), 4),
+            Column::wide(language.word("dispute-notice-because"), 3),
+            Column::wide(language.word("dispute-entered"), 3),
+        ];
+        let row = |one: &PassOnPaper| {
+            vec![fitted(&one.about, 36), one.reason.clone(), entry(language, &one.passed)]
+        };
+        paper.table(columns, self.passes.iter().map(row).collect());
     }
 
     fn bottles(&self, paper: &mut Paper) {

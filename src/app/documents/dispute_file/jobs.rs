@@ -15,10 +15,10 @@ use crate::db::addenda::AddendumRow;
 use crate::db::jobs::JobRow;
 use crate::db::parts::{Part as _, PartRow};
 use crate::db::signatures::SignatureRow;
-use crate::db::{Conn, addenda, batches, jobs, signatures};
+use crate::db::{Conn, addenda, batches, jobs, passes, signatures};
 use crate::documents::dispute_file::addenda::{AddendumOnPaper, Says};
 use crate::documents::dispute_file::jobs::{
-    BatchOnPaper, BottleOnPaper, ProvenJob, ReadingOnPaper, SectionOnPaper,
+    BatchOnPaper, BottleOnPaper, PassOnPaper, ProvenJob, ReadingOnPaper, SectionOnPaper,
 };
 use crate::documents::dispute_file::signatures::SignatureOnPaper;
 use crate::documents::job::JobOnPaper;
@@ -38,7 +38,9 @@ impl Clerk<'_> {
         let coats = LaidCoat::of_job(conn, shop, row.id)?;
         let signatures = signatures::list(conn, shop, row.id, None, i64::MAX)?;
         let addenda = addenda::list(conn, shop, row.id, None, i64::MAX)?;
+        let passes = self.passes(conn, row.id, &job)?;
         Ok(ProvenJob {
+            passes,
             job,
             opened: self.entry(row.created_at, row.created_by),
             cancelled_because: row.cancelled_because,
@@ -99,6 +101,24 @@ impl Clerk<'_> {
             }
         }
         Ok(told)
+    }
+
+    /// The passes that no finding has any more.
+    fn passes(&self, conn: &mut Conn, id: JobId, job: &JobOnPaper) -> Result<Vec<PassOnPaper>, Error> {
+        let told = passes::of_job(conn, &self.office.shop, id)?.into_iter().map(|row| PassOnPaper {
+            about: format!("{} {}", row.code, row.subject),
+            reason: row.reason,
+            passed: self.entry(row.passed_at, row.member),
+        });
+        let holds = |pass: &PassOnPaper| {
+            job.findings.iter().any(|finding| {
+                finding.about == pass.about
+                    && finding.passed.as_ref().is_some_and(|(reason, by, at)| {
+                        (reason, by, at) == (&pass.reason, &pass.passed.1, &pass.passed.0)
+                    })
+            })
+        };
+        Ok(told.filter(|pass| !holds(pass)).collect())
     }
 
     fn signature(&self, row: SignatureRow) -> SignatureOnPaper {

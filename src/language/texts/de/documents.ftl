@@ -361,6 +361,7 @@ dispute-batch-state = { $state ->
 dispute-batch-made = Hergestellt
 dispute-batch-opened = Flasche geöffnet
 dispute-batch-expires = Verwendbar bis
+dispute-passes = Von der Leitung zugelassen und seither geändert
 dispute-signatures = Unterschriften des Halters
 dispute-signatures-none = Vom Halter wurde nichts unterschrieben.
 dispute-signed = { $occasion ->

@@ -361,6 +361,7 @@ dispute-batch-state = { $state ->
 dispute-batch-made = Made
 dispute-batch-opened = Bottle opened
 dispute-batch-expires = Use by
+dispute-passes = Passed by a manager, and changed since
 dispute-signatures = The owner’s signatures
 dispute-signatures-none = Nothing was signed by the owner.
 dispute-signed = { $occasion ->

@@ -361,6 +361,7 @@ dispute-batch-state = { $state ->
 dispute-batch-made = Fabricado
 dispute-batch-opened = Envase abierto
 dispute-batch-expires = Usar hasta
+dispute-passes = Admitido por el responsable y cambiado después
 dispute-signatures = Firmas del propietario
 dispute-signatures-none = El propietario no firmó nada.
 dispute-signed = { $occasion ->

@@ -361,6 +361,7 @@ dispute-batch-state = { $state ->
 dispute-batch-made = Fabriqué
 dispute-batch-opened = Flacon ouvert
 dispute-batch-expires = À utiliser jusqu’au
+dispute-passes = Admis par le responsable et modifié depuis
 dispute-signatures = Signatures du propriétaire
 dispute-signatures-none = Le propriétaire n’a rien signé.
 dispute-signed = { $occasion ->

@@ -361,6 +361,7 @@ dispute-batch-state = { $state ->
 dispute-batch-made = Fabricado
 dispute-batch-opened = Frasco aberto
 dispute-batch-expires = Usar até
+dispute-passes = Admitido pelo responsável e alterado depois
 dispute-signatures = Assinaturas do proprietário
 dispute-signatures-none = O proprietário não assinou nada.
 dispute-signed = { $occasion ->
