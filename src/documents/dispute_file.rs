@@ -17,10 +17,10 @@ pub mod visits;
 
 use chrono::NaiveDateTime;
 
-use super::VehicleOnPaper;
-use super::history::{EventOnPaper, WarrantyOnPaper, happened};
-use super::job::short;
+use super::events::{EventOnPaper, happened};
+use super::history::WarrantyOnPaper;
 use super::paper::{Block, Paper, Setting};
+use super::{VehicleOnPaper, short};
 use crate::core::words::OdometerUnit;
 use crate::language::{Language, said};
 

@@ -4,11 +4,11 @@
 use chrono::NaiveDateTime;
 
 use super::paper::{Block, Column, Paper};
-use super::{panels, surface};
+use super::{odometer, panels, short, surface};
 use crate::core::ids::Digest;
 use crate::core::marks::MarkKind;
 use crate::core::odometer::Odometer;
-use crate::core::words::{JobState, OdometerUnit, Panel, Severity, StepKind, Surface};
+use crate::core::words::{JobState, Panel, Severity, StepKind, Surface};
 use crate::language::{Language, said};
 
 /// A job. All times are local.
@@ -380,23 +380,4 @@ impl JobOnPaper {
         };
         paper.add(Block::English { items: self.findings.iter().map(say).collect() });
     }
-}
-
-/// What an odometer showed, in its own unit.
-pub(super) fn odometer(language: Language, read: Odometer) -> String {
-    odometer_at(language, read.value(), read.unit())
-}
-
-/// The same, of a number and its unit.
-pub(super) fn odometer_at(language: Language, value: u32, unit: OdometerUnit) -> String {
-    let id = match unit {
-        OdometerUnit::Km => "unit-km",
-        OdometerUnit::Mi => "unit-mi",
-    };
-    language.say(id, &said!["number" => value])
-}
-
-/// A time in a narrow column: the day as ISO 8601 has it, and the time of day.
-pub(super) fn short(language: Language, at: NaiveDateTime) -> String {
-    format!("{} {}", at.format("%Y-%m-%d"), language.time(at.time()))
 }

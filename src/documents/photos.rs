@@ -2,8 +2,8 @@
 
 use chrono::NaiveDateTime;
 
-use super::job::short;
 use super::paper::{Block, Paper, PhotoOnPaper, photo_file};
+use super::short;
 use crate::core::ids::Digest;
 use crate::core::words::Panel;
 

@@ -6,7 +6,6 @@ use serde_json::{Value, json};
 use sha2::{Digest as _, Sha256};
 
 use super::documents::{asks, printed};
-use super::signatures::signs;
 use crate::support::database::on_both;
 use crate::support::papers::holds_what_it_claims;
 use crate::support::pictures::jpeg;
@@ -57,6 +56,17 @@ fn photographs(who: &Client, of: &str, about: &str, photo: &[u8]) -> String {
     sha256(photo)
 }
 
+/// Has the owner sign what is shown, in a field that is so wide and high; answers the SHA-256 of what was shown.
+fn signs(who: &Client, job: &str, of: &str, path: &str, (wide, high): (f64, f64)) -> String {
+    let shown = who.get(&format!("{job}/{path}")).ok()["document"].clone();
+    let digest = sha256(&canonical(&shown).unwrap());
+    let point = |n: i32| json!([f64::from(n) * wide / 60.0, (f64::from(n) / 3.0).sin() * high]);
+    let (stroke, dot) = ((0..=60).map(point).collect::<Value>(), json!([[wide / 3.0, -high * 1.2]]));
+    let signed = json!({"of": of, "digest": digest, "name": "Ada <Ferro>", "strokes": [stroke, dot]});
+    who.post(&format!("{job}/signatures"), &signed).created();
+    digest
+}
+
 /// What a vehicle went through, and by what each thing is known.
 struct Story {
     vehicle: String,
@@ -93,14 +103,15 @@ fn lives_through_a_dispute(shop: &mut TestShop) -> Story {
     let dent = json!({"panel": "boot", "kind": "dent", "size_mm": 12, "note": "Below the lock."});
     who.post(&format!("{job}/marks"), &dent).created();
     digests.push(photographs(&who, &job, "?panel=boot&note=The+dent", &jpeg(320, 240)));
-    for (of, what) in [("check_in", "check-in"), ("handover", "handover")] {
+    for (of, of_path, field) in
+        [("check_in", "check-in", (600.0, 40.0)), ("handover", "handover", (40.0, 600.0))]
+    {
         if of == "handover" {
             who.post(&format!("{job}/sign-off"), &json!({})).ok();
             let handover = json!({"on": "2026-03-10", "odometer": {"value": 412, "unit": "km"}});
             shop.desk.post(&format!("{job}/handover"), &handover).created();
         }
-        let signed = who.get(&signs(&who, &job, of, what)).ok();
-        digests.push(sha256(&canonical(&signed["document"]).unwrap()));
+        digests.push(signs(&who, &job, of, of_path, field));
     }
     who.post(&format!("{job}/addenda"), &json!({"note": "The masking was renewed at noon."})).created();
     let glanced = json!({"climate": {"at": "2026-03-09T10:00:00Z", "air_c": 21.5, "rh_pct": 44.0}});

@@ -36,7 +36,7 @@ fn signature(of: &str, digest: &Value) -> Value {
 }
 
 /// Has what is shown now signed; answers the path of the signature.
-pub(crate) fn signs(who: &Client, job: &str, of: &str, what: &str) -> String {
+fn signs(who: &Client, job: &str, of: &str, what: &str) -> String {
     let path = format!("{job}/signatures");
     let made = who.post(&path, &signature(of, &shown(who, job, what)["digest"])).created();
     format!("{path}/{}", id(&made))

@@ -14,7 +14,8 @@ use crate::db::jobs::JobRow;
 use crate::db::vehicle_events::EventRow;
 use crate::db::warranties::WarrantyRow;
 use crate::db::{Conn, jobs, terms, vehicle_events, visits, warranties};
-use crate::documents::history::{Entry, EventOnPaper, History, WarrantyOnPaper};
+use crate::documents::events::{Entry, EventOnPaper};
+use crate::documents::history::{History, WarrantyOnPaper};
 use crate::documents::press::Template;
 
 /// The history of a warranty, by id or number, as of today: its job, and what happened since it began.

@@ -2,9 +2,9 @@
 
 use chrono::NaiveDateTime;
 
-use crate::documents::job::{ClimateOnPaper, StepOnPaper, short};
-use crate::documents::panels;
+use crate::documents::job::{ClimateOnPaper, StepOnPaper};
 use crate::documents::paper::{Column, Paper};
+use crate::documents::{panels, short};
 use crate::language::{Language, said};
 
 /// An addendum. All times are local.

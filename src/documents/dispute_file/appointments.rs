@@ -4,8 +4,8 @@ use chrono::NaiveDateTime;
 
 use super::entry;
 use crate::core::words::AppointmentState;
-use crate::documents::job::short;
 use crate::documents::paper::{Column, Paper};
+use crate::documents::short;
 use crate::language::said;
 
 /// An appointment. All times are local.

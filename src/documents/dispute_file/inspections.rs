@@ -2,7 +2,7 @@
 
 use crate::core::inspections::{Inspection, Measured, Water};
 use crate::core::vehicle_events::Happened;
-use crate::documents::history::EventOnPaper;
+use crate::documents::events::EventOnPaper;
 use crate::documents::paper::{Block, Column, Paper};
 use crate::language::said;
 

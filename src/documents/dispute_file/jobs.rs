@@ -9,10 +9,10 @@ use super::{entry, fitted};
 use crate::core::ids::Digest;
 use crate::core::paint_readings::Polishing;
 use crate::core::words::{BatchState, Finish, Panel, Surface};
-use crate::documents::job::{JobOnPaper, short};
+use crate::documents::job::JobOnPaper;
 use crate::documents::paper::{Column, Paper};
 use crate::documents::photos::{Photograph, in_halves, photos};
-use crate::documents::surface;
+use crate::documents::{short, surface};
 use crate::language::said;
 
 /// A job with its proofs. All times are local.

@@ -5,9 +5,9 @@ use chrono::NaiveDateTime;
 use super::fitted;
 use crate::core::ids::Digest;
 use crate::core::words::{NoticeKind, NoticeState};
-use crate::documents::job::short;
 use crate::documents::paper::{Column, Paper};
 use crate::documents::photos::in_halves;
+use crate::documents::short;
 use crate::language::{Language, said};
 
 /// A notice. All times are local.

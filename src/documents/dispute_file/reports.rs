@@ -4,7 +4,7 @@ use chrono::NaiveDateTime;
 
 use super::settled;
 use crate::core::reports::{Booking, DoorRepair, DoorWash, ReportedProblem, Sold, Told};
-use crate::documents::job::odometer_at;
+use crate::documents::odometer_at;
 use crate::documents::paper::Paper;
 use crate::documents::photos::{Photograph, photos};
 use crate::language::{Language, said};

@@ -4,8 +4,8 @@ use chrono::NaiveDateTime;
 
 use super::{fitted, settled};
 use crate::core::words::TaskKind;
-use crate::documents::job::short;
 use crate::documents::paper::{Column, Paper};
+use crate::documents::short;
 use crate::language::said;
 
 /// A task. All times are local.
