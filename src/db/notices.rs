@@ -304,6 +304,17 @@ pub fn carried_by(conn: &mut Conn, scope: &Shop, message: MessageId) -> Result<V
     Ok(rows.into_iter().map(NoticeRow::from).collect())
 }
 
+/// The shop's notices about a vehicle, by when they were planned for.
+pub fn of_vehicle(conn: &mut Conn, scope: &Shop, vehicle: VehicleId) -> Result<Vec<NoticeRow>, Error> {
+    let rows = notices::table
+        .filter(notices::shop_id.eq(Uid::of(scope.id())))
+        .filter(notices::vehicle_id.eq(Uid::of(vehicle)))
+        .order((notices::planned_for, notices::id))
+        .select(Row::as_select())
+        .load::<Row>(conn.multi())?;
+    Ok(rows.into_iter().map(NoticeRow::from).collect())
+}
+
 /// The notices about a warranty that went out, with when, the latest first.
 pub fn sent_about(
     conn: &mut Conn,

@@ -76,6 +76,41 @@ pub fn bytes(conn: &mut Conn, scope: &Shop, id: MessageId) -> Result<Vec<u8>, Er
     Ok(found)
 }
 
+/// A message as it is kept, and how it has fared.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Fared {
+    /// Its Message-ID, without angle brackets.
+    pub message_id: String,
+    /// Whom it goes to.
+    pub recipient: String,
+    /// The whole message.
+    pub bytes: Vec<u8>,
+    /// When it was written.
+    pub created_at: DateTime<Utc>,
+    /// How often it was tried.
+    pub attempts: i32,
+    /// When the other side took it.
+    pub sent_at: Option<DateTime<Utc>>,
+}
+
+/// A message of the shop, and how it has fared.
+pub fn fared(conn: &mut Conn, scope: &Shop, id: MessageId) -> Result<Fared, Error> {
+    let (message_id, recipient, bytes, created_at, attempts, sent_at) = messages::table
+        .find(Uid::of(id))
+        .filter(messages::shop_id.eq(Uid::of(scope.id())))
+        .select((
+            messages::message_id,
+            messages::recipient,
+            messages::bytes,
+            messages::created_at,
+            messages::attempts,
+            messages::sent_at,
+        ))
+        .first::<(String, String, Vec<u8>, At, i32, Option<At>)>(conn.multi())?;
+    let (created_at, sent_at) = (created_at.0, sent_at.map(|at| at.0));
+    Ok(Fared { message_id, recipient, bytes, created_at, attempts, sent_at })
+}
+
 /// Messages that may be taken at `at`: those whose time has come, and those whose taker was not heard of in time.
 pub fn to_take(
     conn: &mut Conn,

@@ -245,6 +245,18 @@ pub fn list(conn: &mut Conn, scope: &Shop, after: i64, limit: i64) -> Result<Vec
         .collect()
 }
 
+/// The leaf hashes of all records of the shop, in order: what the head of the Merkle tree is worked out from.
+pub fn leaves(conn: &mut Conn, scope: &Shop) -> Result<Vec<Digest>, Error> {
+    records::table
+        .filter(records::shop_id.eq(Uid::of(scope.id())))
+        .order(records::seq)
+        .select(records::leaf)
+        .load::<Vec<u8>>(conn.multi())?
+        .into_iter()
+        .map(|leaf| super::digest(&leaf))
+        .collect()
+}
+
 /// The shop's records about `subject`, in order.
 pub fn about(conn: &mut Conn, scope: &Shop, subject: &str) -> Result<Vec<RecordRow>, Error> {
     records::table

@@ -162,6 +162,17 @@ pub fn of_task(conn: &mut Conn, scope: &Shop, task: TaskId) -> Result<Option<Rep
     Ok(row.map(ReportRow::from))
 }
 
+/// What was told about a vehicle, oldest first.
+pub fn of_vehicle(conn: &mut Conn, scope: &Shop, vehicle: VehicleId) -> Result<Vec<ReportRow>, Error> {
+    let rows = reports::table
+        .filter(reports::shop_id.eq(Uid::of(scope.id())))
+        .filter(reports::vehicle_id.eq(Uid::of(vehicle)))
+        .order((reports::reported_at, reports::id))
+        .select(Row::as_select())
+        .load::<Row>(conn.multi())?;
+    Ok(rows.into_iter().map(ReportRow::from).collect())
+}
+
 /// The photos that came with a report, in the order in which they were sent.
 pub fn photos(conn: &mut Conn, _: &Shop, report: ReportId) -> Result<Vec<ReportPhotoRow>, Error> {
     let rows = report_photos::table

@@ -118,6 +118,17 @@ pub fn list(
     Ok(rows.into_iter().map(TaskRow::from).collect())
 }
 
+/// The shop's tasks about a vehicle, oldest first.
+pub fn of_vehicle(conn: &mut Conn, scope: &Shop, vehicle: VehicleId) -> Result<Vec<TaskRow>, Error> {
+    let rows = tasks::table
+        .filter(tasks::shop_id.eq(Uid::of(scope.id())))
+        .filter(tasks::vehicle_id.eq(Uid::of(vehicle)))
+        .order((tasks::created_at, tasks::id))
+        .select(Row::as_select())
+        .load::<Row>(conn.multi())?;
+    Ok(rows.into_iter().map(TaskRow::from).collect())
+}
+
 /// A task has been done; one that was done before stays as it was.
 pub fn done(tx: &mut Tx<'_>, scope: &Shop, id: TaskId, at: DateTime<Utc>, by: MemberId) -> Result<(), Error> {
     diesel::update(

@@ -1,17 +1,18 @@
 //! The history of a vehicle: how its cover stands, every job, coat, batch and climate, every visit with what it found
 //! and measured.
 
-use chrono::{NaiveDate, NaiveDateTime};
+use chrono::NaiveDate;
 
 use super::certificate::Standing;
+use super::events::{EventOnPaper, happened};
 use super::job::JobOnPaper;
 use super::paper::{Block, Column, Paper, Setting};
 use super::{VehicleOnPaper, distance};
 use crate::core::assess::{Assessment, DueAnswer, DueStatus};
-use crate::core::inspections::Figure;
-use crate::core::vehicle_events::{Figures, Happened};
-use crate::core::words::{DoneBy, OdometerUnit};
-use crate::language::{Language, said};
+use crate::core::ids::Digest;
+use crate::core::vehicle_events::Happened;
+use crate::core::words::OdometerUnit;
+use crate::language::said;
 
 /// What a history is made from. All times are local.
 #[derive(Debug, Clone)]
@@ -41,6 +42,12 @@ pub struct WarrantyOnPaper {
     pub number: String,
     /// Title, code and edition of its terms.
     pub terms: (String, String, u32),
+    /// SHA-256 of its terms.
+    pub terms_digest: Digest,
+    /// The first day of cover, and the distance driven by then, km.
+    pub start: (NaiveDate, u32),
+    /// Why it is void, in the shop's own words.
+    pub void_because: Option<String>,
     /// Whether it stands.
     pub standing: Standing,
     /// The verdict; none of one that is void.
@@ -49,25 +56,6 @@ pub struct WarrantyOnPaper {
     pub reasons: Vec<String>,
     /// Cover over time as a drawing.
     pub drawing: Option<String>,
-}
-
-/// Something that happened.
-#[derive(Debug, Clone)]
-pub struct EventOnPaper {
-    /// The day.
-    pub on: NaiveDate,
-    /// Distance driven by then, km.
-    pub km: Option<u32>,
-    /// What.
-    pub happened: Happened,
-    /// The other shop that did it, by name, and what was seen of it.
-    pub elsewhere: Option<(Option<String>, String)>,
-    /// What there is to say of the visit on which it happened.
-    pub note: Option<String>,
-    /// When it was entered, and the place of its record.
-    pub entered: (NaiveDateTime, i64),
-    /// Whether it was retracted.
-    pub retracted: bool,
 }
 
 impl History {
@@ -117,7 +105,15 @@ impl WarrantyOnPaper {
         let (title, code, edition) = &self.terms;
         let edition =
             language.say("certificate-edition", &said!["code" => code, "edition" => edition.to_string()]);
-        paper.facts(vec![(language.word("certificate-terms"), format!("{title} ({edition})"))]);
+        let mut facts = vec![(language.word("certificate-terms"), format!("{title} ({edition})"))];
+        if with_reasons {
+            let (day, km) = self.start;
+            let start =
+                format!("{}, {}", language.date(day.into()), distance(language, km, OdometerUnit::Km));
+            facts.push((language.word("certificate-terms-digest"), self.terms_digest.to_string()));
+            facts.push((language.word("certificate-start"), start));
+        }
+        paper.facts(facts);
         match &self.standing {
             Standing::Issued => {}
             Standing::Void(since) => {
@@ -127,6 +123,9 @@ impl WarrantyOnPaper {
                     heading: Some(language.word("certificate-void")),
                     text: language.say("certificate-void-since", &said!["day" => since]),
                 });
+                if let Some(reason) = self.void_because.as_ref().filter(|_| with_reasons) {
+                    paper.text(language.say("dispute-because", &said!["reason" => reason]));
+                }
             }
             Standing::Replaced(by) => paper.add(Block::Notice {
                 alarm: true,
@@ -218,129 +217,4 @@ fn dues(paper: &mut Paper, verdict: &Assessment) {
         Column::wide(language.word("history-state"), 2),
     ];
     paper.add(Block::Table { small: true, columns, rows });
-}
-
-/// What happened, in order; with when it was entered, and what was retracted, where somebody has to answer for it.
-pub(super) fn happened(paper: &mut Paper, events: &[&EventOnPaper], unit: OdometerUnit, entries: bool) {
-    let language = paper.language;
-    paper.section(language.word("history-happened"));
-    if events.is_empty() {
-        return paper.text(language.word("history-happened-none"));
-    }
-    let mut columns = vec![
-        Column::fitting(language.word("history-day")),
-        Column::figures(language.word("paper-odometer")),
-        Column::wide(language.word("history-what"), 5),
-        Column::wide(language.word("job-by"), 2),
-    ];
-    if entries {
-        columns.push(Column::wide(language.word("dispute-entered"), 2));
-    }
-    let shop = paper.author.clone();
-    let row = |one: &&EventOnPaper| {
-        let mut what = one.told(language, entries);
-        if one.retracted {
-            what = language.say("dispute-retracted", &said!["what" => what]);
-        }
-        let mut cells = vec![
-            one.on.to_string(),
-            one.km.map_or_else(String::new, |km| distance(language, km, unit)),
-            what,
-            one.by(language, &shop),
-        ];
-        if entries {
-            let (at, seq) = one.entered;
-            let at = at.format("%Y-%m-%d %H:%M").to_string();
-            cells.push(language.say("dispute-entry", &said!["at" => at, "seq" => seq.to_string()]));
-        }
-        cells
-    };
-    let rows = events.iter().map(row).collect();
-    paper.add(Block::Table { small: true, columns, rows });
-}
-
-impl EventOnPaper {
-    fn by(&self, language: Language, shop: &str) -> String {
-        match &self.happened {
-            Happened::Service { done_by: DoneBy::Owner, .. } => language.word("history-by-owner"),
-            Happened::Service { done_by: DoneBy::OtherShop, .. } => {
-                let name = self.elsewhere.as_ref().and_then(|(name, _)| name.clone());
-                name.unwrap_or_else(|| language.word("history-by-other"))
-            }
-            _ => shop.to_owned(),
-        }
-    }
-
-    /// What happened, found and measured; with the shop's own words about it where `whole`. Those can name people, and a
-    /// history goes to whoever buys the vehicle.
-    fn told(&self, language: Language, whole: bool) -> String {
-        let mut lines = vec![self.event(language)];
-        if let Happened::Service { finding, figures, inspection, .. } = &self.happened {
-            if let Some(inspection) = inspection {
-                let outcome = inspection.outcome.as_str();
-                lines.push(language.say("history-outcome", &said!["outcome" => outcome]));
-            }
-            lines.extend(finding.clone());
-            lines.extend(measured(language, figures));
-        }
-        if whole {
-            if let Some((_, proof)) = &self.elsewhere {
-                lines.push(language.say("history-proof", &said!["proof" => proof]));
-            }
-            lines.extend(self.note.clone());
-        }
-        lines.join("\n")
-    }
-
-    fn event(&self, language: Language) -> String {
-        let on = |panel: &crate::core::words::Panel, surface| said!["panel" => language.panel(panel), "surface" => language.surface(surface)];
-        match &self.happened {
-            Happened::Service { service, carried_out, .. } => {
-                let service = language.capital(&language.service(service));
-                if *carried_out {
-                    service
-                } else {
-                    language.say("history-not-as-asked", &said!["service" => service])
-                }
-            }
-            Happened::Reading {} => language.word("history-reading"),
-            Happened::Transfer { told: None, .. } => language.word("history-sold-not-told"),
-            Happened::Transfer { told: Some(day), .. } => {
-                language.say("history-sold", &said!["day" => language.date((*day).into())])
-            }
-            Happened::Repair { surface, panel } => language.say("history-repair", &on(panel, surface)),
-            Happened::Recoat { surface, panel } => language.say("history-recoat", &on(panel, surface)),
-            Happened::Breach { key, .. } => {
-                language.say("history-breach", &said!["key" => key.replace('-', " ")])
-            }
-            Happened::Waive { upkeep, number, .. } => {
-                language.say("history-waived", &said!["due" => format!("{upkeep} #{number}")])
-            }
-            Happened::Extend { upkeep, number, to, .. } => {
-                let due = format!("{upkeep} #{number}");
-                language.say("history-extended", &said!["due" => due, "day" => language.date((*to).into())])
-            }
-            Happened::Close { .. } => language.word("history-closed"),
-            Happened::Retract { .. } => language.word("history-retraction"),
-        }
-    }
-}
-
-/// Figures, panel by panel.
-fn measured(language: Language, figures: &Figures) -> Vec<String> {
-    let line = |(panel, values): (&crate::core::words::Panel, &std::collections::BTreeMap<String, f64>)| {
-        let values: Vec<String> = values
-            .iter()
-            .map(|(name, value)| {
-                let name = match name.parse::<Figure>() {
-                    Ok(known) => language.say("history-figure", &said!["name" => known.as_str()]),
-                    // A shop can measure what no terms ask for.
-                    Err(_) => name.replace('_', " "),
-                };
-                format!("{name} {}", language.number(*value, 1))
-            })
-            .collect();
-        format!("{}: {}", language.capital(&language.panel(panel)), values.join(", "))
-    };
-    figures.iter().map(line).collect()
 }

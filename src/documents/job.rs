@@ -3,12 +3,12 @@
 
 use chrono::NaiveDateTime;
 
-use super::paper::{Block, Column, Paper, PhotoOnPaper, photo_file};
-use super::{panels, surface};
+use super::paper::{Block, Column, Paper};
+use super::{odometer, panels, short, surface};
 use crate::core::ids::Digest;
 use crate::core::marks::MarkKind;
 use crate::core::odometer::Odometer;
-use crate::core::words::{JobState, OdometerUnit, Panel, Severity, StepKind, Surface};
+use crate::core::words::{JobState, Panel, Severity, StepKind, Surface};
 use crate::language::{Language, said};
 
 /// A job. All times are local.
@@ -42,8 +42,6 @@ pub struct JobOnPaper {
     pub paint_drawing: Option<String>,
     /// What the checks found.
     pub findings: Vec<FindingOnPaper>,
-    /// Photos.
-    pub photos: Vec<JobPhoto>,
     /// The sign-off.
     pub signed: Option<SignedOnPaper>,
     /// When it was handed over.
@@ -140,21 +138,8 @@ pub struct FindingOnPaper {
     pub severity: Severity,
     /// In words, in English.
     pub detail: String,
-    /// Why it was let be.
-    pub passed: Option<String>,
-}
-
-/// A photo of a job.
-#[derive(Debug, Clone)]
-pub struct JobPhoto {
-    /// Which panel it shows.
-    pub panel: Option<Panel>,
-    /// When it was taken or entered.
-    pub at: NaiveDateTime,
-    /// SHA-256 of its file.
-    pub digest: Digest,
-    /// Its thumbnail, where it is there.
-    pub thumbnail: Option<Vec<u8>>,
+    /// Why it was let be, by whom and when.
+    pub passed: Option<(String, String, NaiveDateTime)>,
 }
 
 /// A sign-off.
@@ -276,9 +261,14 @@ impl JobOnPaper {
                 Some(named) => panels(language, named),
                 None => language.capital(&language.surfaces(&step.surfaces)),
             };
-            let (from, until) = step.times;
+            let when = match step.times {
+                (Some(from), Some(until)) => {
+                    format!("{}–{}", short(language, from), language.time(until.time()))
+                }
+                (from, until) => from.or(until).map_or_else(String::new, |at| short(language, at)),
+            };
             vec![
-                from.or(until).map_or_else(String::new, |at| short(language, at)),
+                when,
                 language.capital(&language.step(step.kind)),
                 on,
                 with.join(", "),
@@ -382,53 +372,12 @@ impl JobOnPaper {
             return paper.text(language.word("job-checks-none"));
         }
         let say = |one: &FindingOnPaper| {
-            let passed = one.passed.as_ref().map(|reason| format!(" — passed: {reason}")).unwrap_or_default();
+            let passed = one.passed.as_ref().map(|(reason, by, at)| {
+                format!(" — passed by {by} on {}: {reason}", short(Language::English, *at))
+            });
+            let passed = passed.unwrap_or_default();
             format!("{} ({}): {}{passed}", one.about, one.severity, one.detail)
         };
         paper.add(Block::English { items: self.findings.iter().map(say).collect() });
     }
-
-    pub(super) fn photos(&self, paper: &mut Paper) {
-        if self.photos.is_empty() {
-            return;
-        }
-        let language = paper.language;
-        paper.part(language.word("job-photos"));
-        let mut photos = Vec::new();
-        let mut missing = Vec::new();
-        for photo in &self.photos {
-            let shows = photo.panel.as_ref().map(|panel| language.capital(&language.panel(panel)));
-            let shows = shows.unwrap_or_else(|| language.word("job-photo"));
-            let (at, digest) = (short(language, photo.at), photo.digest.to_string());
-            let alt = language.say("job-photo-alt", &said!["shows" => &shows, "number" => &self.number]);
-            match &photo.thumbnail {
-                Some(bytes) => {
-                    // Two lines of it fit below the picture.
-                    let (half, rest) = digest.split_at(digest.len() / 2);
-                    let caption = format!("{shows}, {at}\n{half}\n{rest}");
-                    photos.push(PhotoOnPaper { file: photo_file(paper.pictures.len()), alt, caption });
-                    paper.pictures.push(bytes.clone());
-                }
-                None => missing.push(format!("{shows}, {at}, SHA-256 {digest}")),
-            }
-        }
-        if !photos.is_empty() {
-            paper.add(Block::Photos { photos });
-        }
-        paper.list(missing);
-    }
-}
-
-/// What an odometer showed, in its own unit.
-pub(super) fn odometer(language: Language, read: Odometer) -> String {
-    let id = match read.unit() {
-        OdometerUnit::Km => "unit-km",
-        OdometerUnit::Mi => "unit-mi",
-    };
-    language.say(id, &said!["number" => read.value()])
-}
-
-/// A time in a narrow column: the day as ISO 8601 has it, and the time of day.
-fn short(language: Language, at: NaiveDateTime) -> String {
-    format!("{} {}", at.format("%Y-%m-%d"), language.time(at.time()))
 }

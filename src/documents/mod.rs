@@ -8,15 +8,20 @@ pub mod calendar;
 pub mod certificate;
 pub mod dispute_file;
 pub mod door_label;
+pub mod events;
 pub mod history;
 pub mod job;
 pub mod job_sheet;
 pub mod paper;
+pub mod photos;
 pub mod press;
 pub mod qr;
 mod terms;
 pub mod winter_card;
 
+use chrono::NaiveDateTime;
+
+use crate::core::odometer::Odometer;
 use crate::core::words::{OdometerUnit, Panel, Surface};
 use crate::language::{Language, said};
 
@@ -91,6 +96,25 @@ fn distance(language: Language, km: u32, unit: OdometerUnit) -> String {
             format!("{} ({of_km})", language.say("unit-mi", &said!["number" => miles]))
         }
     }
+}
+
+/// What an odometer showed, in its own unit.
+fn odometer(language: Language, read: Odometer) -> String {
+    odometer_at(language, read.value(), read.unit())
+}
+
+/// The same, of a number and its unit.
+fn odometer_at(language: Language, value: u32, unit: OdometerUnit) -> String {
+    let id = match unit {
+        OdometerUnit::Km => "unit-km",
+        OdometerUnit::Mi => "unit-mi",
+    };
+    language.say(id, &said!["number" => value])
+}
+
+/// A time in a narrow column: the day as ISO 8601 has it, and the time of day.
+fn short(language: Language, at: NaiveDateTime) -> String {
+    format!("{} {}", at.format("%Y-%m-%d"), language.time(at.time()))
 }
 
 /// The international mile of 1959.

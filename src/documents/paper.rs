@@ -132,6 +132,14 @@ impl Paper {
         }
     }
 
+    /// A table in small letters; without a row, that nothing is on record.
+    pub(super) fn table(&mut self, columns: Vec<Column>, rows: Vec<Vec<String>>) {
+        if rows.is_empty() {
+            return self.text(self.language.word("history-happened-none"));
+        }
+        self.add(Block::Table { small: true, columns, rows });
+    }
+
     /// Labels with what they name, if there are any.
     pub(super) fn facts(&mut self, pairs: Vec<(String, String)>) {
         if !pairs.is_empty() {
@@ -241,6 +249,13 @@ pub enum Block {
         /// Its width in per cent of the text's.
         width: u8,
     },
+    /// A signature that was drawn by hand, in a field of always the same size.
+    Signature {
+        /// SVG.
+        svg: String,
+        /// Whose it is, for those who do not see it.
+        alt: String,
+    },
     /// Photos, three in a row.
     Photos {
         /// Each.
@@ -273,22 +288,29 @@ pub struct Column {
     pub width: Option<u8>,
     /// Where its cells stand.
     pub align: Align,
+    /// Whether its cells are told in English, whatever the language of the document.
+    pub english: bool,
 }
 
 impl Column {
     /// A column as wide as what stands in it.
     pub fn fitting(title: impl Into<String>) -> Self {
-        Self { title: title.into(), width: None, align: Align::Start }
+        Self { title: title.into(), width: None, align: Align::Start, english: false }
     }
 
     /// A column that takes this share of the width.
     pub fn wide(title: impl Into<String>, share: u8) -> Self {
-        Self { title: title.into(), width: Some(share), align: Align::Start }
+        Self { title: title.into(), width: Some(share), align: Align::Start, english: false }
+    }
+
+    /// A column that takes this share of the width, of what is told in English.
+    pub fn english(title: impl Into<String>, share: u8) -> Self {
+        Self { english: true, ..Self::wide(title, share) }
     }
 
     /// A column of figures.
     pub fn figures(title: impl Into<String>) -> Self {
-        Self { title: title.into(), width: None, align: Align::End }
+        Self { title: title.into(), width: None, align: Align::End, english: false }
     }
 }
 

@@ -20,12 +20,12 @@ on_both!(
 );
 
 /// Asks for a document.
-fn asks(client: &Client, path: &str) -> Answer {
+pub(crate) fn asks(client: &Client, path: &str) -> Answer {
     client.call("GET", path, &[("Accept", "application/pdf")], None)
 }
 
 /// A document, read by others; it has to be one.
-fn printed(client: &Client, path: &str) -> (Value, String) {
+pub(crate) fn printed(client: &Client, path: &str) -> (Value, String) {
     let answer = asks(client, path);
     assert_eq!(
         (answer.status, answer.header("content-type")),

@@ -12,6 +12,7 @@ mod check_in;
 mod checks;
 mod cure;
 mod customers;
+mod dispute_file;
 mod distance;
 mod documents;
 mod drawings;

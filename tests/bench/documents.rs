@@ -12,7 +12,8 @@ use lustrum::core::terms::Terms;
 use lustrum::core::vehicle_events::Happened;
 use lustrum::core::words::{DoneBy, NamedPanel, OdometerUnit, PaperSize, Surface};
 use lustrum::documents::certificate::{Certificate, Covered, Seal, Standing};
-use lustrum::documents::history::{EventOnPaper, History};
+use lustrum::documents::events::{Entry, EventOnPaper};
+use lustrum::documents::history::History;
 use lustrum::documents::paper::{Paper, Setting};
 use lustrum::documents::press::{Press, Template};
 use lustrum::documents::{ShopOnPaper, VehicleOnPaper};
@@ -111,7 +112,7 @@ fn history(n: usize) -> Paper {
         },
         elsewhere: None,
         note: None,
-        entered: (DateTime::UNIX_EPOCH.naive_utc(), 1),
+        entered: Entry::default(),
         retracted: false,
     };
     let values = History {

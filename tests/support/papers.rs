@@ -73,7 +73,7 @@ pub(crate) fn holds_what_it_claims(read: &Value, language: &str) {
 /// Keeps a document where somebody can look at it: in the folder that LUSTRUM_TEST_PAPERS names, if it does.
 pub(crate) fn kept(name: &str, pdf: &[u8]) {
     if let Ok(folder) = std::env::var("LUSTRUM_TEST_PAPERS") {
-        let name = name.trim_start_matches("/v1/").replace(['/', '?'], "-");
-        std::fs::write(std::path::Path::new(&folder).join(name).with_extension("pdf"), pdf).unwrap();
+        let name = name.trim_start_matches("/v1/").replace(['/', '?'], "-").replace(".pdf", "");
+        std::fs::write(std::path::Path::new(&folder).join(name + ".pdf"), pdf).unwrap();
     }
 }

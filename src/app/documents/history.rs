@@ -1,6 +1,8 @@
-//! The history of a vehicle or of a warranty, and the dispute file: everything that is on record.
+//! The history of a vehicle or of a warranty.
 
-use chrono::{DateTime, NaiveDate, NaiveDateTime, Utc};
+use std::collections::HashMap;
+
+use chrono::{DateTime, NaiveDate, Utc};
 
 use super::certificate::standing;
 use super::{Asked, Document, Office, job, made, owner, setting, vehicle};
@@ -11,9 +13,9 @@ use crate::core::ids::{EventId, VehicleId};
 use crate::db::jobs::JobRow;
 use crate::db::vehicle_events::EventRow;
 use crate::db::warranties::WarrantyRow;
-use crate::db::{Conn, jobs, records, vehicle_events, vehicles, visits, warranties};
-use crate::documents::dispute_file::{DisputeFile, RecordOnPaper};
-use crate::documents::history::{EventOnPaper, History, WarrantyOnPaper};
+use crate::db::{Conn, jobs, terms, vehicle_events, visits, warranties};
+use crate::documents::events::{Entry, EventOnPaper};
+use crate::documents::history::{History, WarrantyOnPaper};
 use crate::documents::press::Template;
 
 /// The history of a warranty, by id or number, as of today: its job, and what happened since it began.
@@ -37,36 +39,8 @@ pub fn vehicle_history_of(app: &App, who: &Who, id: VehicleId, asked: Asked) -> 
     made(app, Template::Pages, |conn| Ok(whole(conn, app, &who.into(), id, asked, now)?.paper()))
 }
 
-/// Everything about a vehicle of the shop, with the proofs.
-pub fn dispute_file_of(app: &App, who: &Who, id: VehicleId, asked: Asked) -> Result<Document, Error> {
-    let now = app.now();
-    made(app, Template::Pages, |conn| {
-        let office = Office::from(who);
-        let History { setting, vehicle, unit, warranties, jobs, happened, .. } =
-            whole(conn, app, &office, id, asked, now)?;
-        let mut happened = happened;
-        happened.sort_by_key(|event| event.entered);
-        let file = DisputeFile {
-            setting,
-            vehicle,
-            unit,
-            made: local(&office, now),
-            zone: who.zone.name().to_owned(),
-            warranties,
-            jobs,
-            happened,
-            records: records_of(conn, &office, id)?,
-        };
-        Ok(file.paper())
-    })
-}
-
-fn local(office: &Office, at: DateTime<Utc>) -> NaiveDateTime {
-    at.with_timezone(&office.zone).naive_local()
-}
-
 /// The jobs of a vehicle, oldest first.
-fn jobs_of(conn: &mut Conn, office: &Office, vehicle: VehicleId) -> Result<Vec<JobRow>, Error> {
+pub(super) fn jobs_of(conn: &mut Conn, office: &Office, vehicle: VehicleId) -> Result<Vec<JobRow>, Error> {
     let mut jobs = jobs::list(conn, &office.shop, None, Some(vehicle), None, i64::MAX)?;
     jobs.reverse();
     Ok(jobs)
@@ -115,7 +89,7 @@ fn history(
         as_of: today,
         warranties: told,
         jobs,
-        happened: events(conn, office, id)?,
+        happened: events(conn, office, &names, id)?,
     })
 }
 
@@ -125,15 +99,19 @@ fn warranty(
     row: WarrantyRow,
     today: NaiveDate,
 ) -> Result<WarrantyOnPaper, Error> {
-    let text = warranties::terms_of(conn, &office.shop, row.id)?;
-    let terms = parsed(&text.document)?;
-    let (number, void) = (row.number.to_string(), row.voided.is_some());
+    let edition = terms::by_id(conn, &office.shop, row.terms)?;
+    let terms = parsed(&edition.document)?;
+    let (number, start) = (row.number.to_string(), (row.start, row.start_km));
+    let void_because = row.voided.as_ref().map(|(_, reason)| reason.clone());
     let standing = standing(conn, &office.shop, &row)?;
-    let case = (!void).then(|| Case::load(conn, &office.shop, row)).transpose()?;
+    let case = void_because.is_none().then(|| Case::load(conn, &office.shop, row)).transpose()?;
     let answer = case.as_ref().map(|case| case.answer(&case.verdict(today, None)).assessment);
     Ok(WarrantyOnPaper {
         number,
         terms: (terms.title, terms.code, terms.edition),
+        terms_digest: edition.digest,
+        start,
+        void_because,
         standing,
         drawing: case.as_ref().map(|case| cover_of(case, today)),
         reasons: answer
@@ -146,12 +124,19 @@ fn warranty(
 }
 
 /// What happened to a vehicle, by day, then in the order in which it was entered.
-fn events(conn: &mut Conn, office: &Office, id: VehicleId) -> Result<Vec<EventOnPaper>, Error> {
+fn events(
+    conn: &mut Conn,
+    office: &Office,
+    names: &job::Names,
+    id: VehicleId,
+) -> Result<Vec<EventOnPaper>, Error> {
     let rows = vehicle_events::of_vehicle(conn, &office.shop, id)?;
+    let records: HashMap<EventId, i64> = rows.iter().map(|row| (row.event.id, row.record_seq)).collect();
+    let record_of = |event: Option<EventId>| event.and_then(|event| records.get(&event).copied());
     let gone: Vec<EventId> = rows.iter().filter_map(|row| row.event.happened.retracts()).collect();
     let mut told = Vec::new();
     for row in rows {
-        let EventRow { event, visit, record_seq, .. } = row;
+        let EventRow { event, visit, record_seq, entered_by, .. } = row;
         let visit = visit.map(|id| visits::find(conn, &office.shop, id)).transpose()?;
         let (elsewhere, note) = visit.map(|visit| (visit.done_by, visit.note)).unwrap_or_default();
         told.push(EventOnPaper {
@@ -159,37 +144,17 @@ fn events(conn: &mut Conn, office: &Office, id: VehicleId) -> Result<Vec<EventOn
             km: event.km,
             elsewhere: elsewhere.map(|by| (by.name, by.proof)),
             note,
-            entered: (local(office, event.recorded), record_seq),
+            entered: Entry {
+                at: office.local(event.recorded),
+                seq: record_seq,
+                by: entered_by.and_then(|by| names.get(&by).cloned()),
+                instead_of: record_of(event.instead_of),
+                takes_back: record_of(event.happened.retracts()),
+            },
             retracted: gone.contains(&event.id),
             happened: event.happened,
         });
     }
     told.sort_by_key(|event| event.on);
-    Ok(told)
-}
-
-/// The records about a vehicle, its jobs and its warranties, in the order of the log.
-fn records_of(conn: &mut Conn, office: &Office, id: VehicleId) -> Result<Vec<RecordOnPaper>, Error> {
-    let plate = vehicles::find(conn, &office.shop, id)?;
-    let mut subjects = vec![(format!("vehicle:{id}"), plate.plate.or(plate.vin).unwrap_or_default())];
-    for row in jobs_of(conn, office, id)? {
-        subjects.push((format!("job:{}", row.id), row.number.to_string()));
-    }
-    for row in warranties::of_vehicle(conn, &office.shop, id)? {
-        subjects.push((format!("warranty:{}", row.id), row.number.to_string()));
-    }
-    let mut told = Vec::new();
-    for (subject, about) in subjects {
-        for row in records::about(conn, &office.shop, &subject)? {
-            told.push(RecordOnPaper {
-                seq: row.seq,
-                kind: row.kind,
-                about: about.clone(),
-                at: local(office, row.recorded_at),
-                digest: row.digest,
-            });
-        }
-    }
-    told.sort_by_key(|record| record.seq);
     Ok(told)
 }

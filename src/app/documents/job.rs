@@ -1,32 +1,30 @@
 //! A job as documents tell of it.
 
 use std::collections::BTreeMap;
-use std::io::Read as _;
 
-use chrono::{DateTime, NaiveDateTime, Utc};
+use chrono::{DateTime, Utc};
 
 use super::Office;
 use crate::app::checks::findings;
 use crate::app::drawings::{climate_of, panels_of};
 use crate::app::paint_readings;
 use crate::app::{App, Error};
+use crate::core::calendar::Moment;
 use crate::core::checks::Finding;
 use crate::core::climate::ClimateReading;
 use crate::core::coats::LaidCoat;
-use crate::core::ids::{Digest, MemberId};
+use crate::core::ids::MemberId;
 use crate::core::marks::Mark;
-use crate::core::photos::Photo;
-use crate::core::steps::MixedStep;
+use crate::core::steps::{MixedStep, Step};
 use crate::core::words::JobState;
 use crate::db::jobs::JobRow;
 use crate::db::parts::Part as _;
 use crate::db::passes::PassRow;
 use crate::db::{Conn, jobs, people};
 use crate::documents::job::{
-    ClimateOnPaper, CoatOnPaper, FindingOnPaper, JobOnPaper, JobPhoto, MarkOnPaper, PaintOnPaper,
-    SignedOnPaper, StepOnPaper,
+    ClimateOnPaper, CoatOnPaper, FindingOnPaper, JobOnPaper, MarkOnPaper, PaintOnPaper, SignedOnPaper,
+    StepOnPaper,
 };
-use crate::files::Sort;
 
 /// The members of the shop by name.
 pub(super) type Names = BTreeMap<MemberId, String>;
@@ -46,22 +44,12 @@ pub(super) fn told(
     names: &Names,
 ) -> Result<JobOnPaper, Error> {
     let shop = &office.shop;
-    let local = |at: DateTime<Utc>| at.with_timezone(&office.zone).naive_local();
+    let local = |at: DateTime<Utc>| office.local(at);
     let name = |id: MemberId| names.get(&id).cloned();
     let panels = jobs::panels(conn, shop, row.id)?;
     let marks = Mark::of_job(conn, shop, row.id)?.into_iter().map(|row| mark(row.part)).collect();
-    let steps = MixedStep::of_job(conn, shop, row.id)?.into_iter().map(|row| {
-        let step = row.part.step;
-        StepOnPaper {
-            times: (step.started_at.map(|at| local(at.0)), step.ended_at.map(|at| local(at.0))),
-            kind: step.kind,
-            surfaces: step.surfaces,
-            panels: step.panels,
-            product: step.product,
-            dilution: step.dilution,
-            by: name(step.by.unwrap_or(row.entered_by)),
-        }
-    });
+    let steps = MixedStep::of_job(conn, shop, row.id)?.into_iter();
+    let steps = steps.map(|row| step(office, names, row.part.step, row.entered_by));
     let mut steps: Vec<StepOnPaper> = steps.collect();
     steps.sort_by_key(|step| step.times.0.or(step.times.1));
     let coats = LaidCoat::of_job(conn, shop, row.id)?.into_iter().map(|row| {
@@ -78,7 +66,7 @@ pub(super) fn told(
         }
     });
     let coats = coats.collect();
-    let climate = climate(conn, office, row, &local)?;
+    let climate = climate(conn, office, row)?;
     let paint = paint_readings::of_row(conn, app, shop, row)?.paint;
     Ok(JobOnPaper {
         number: row.number.to_string(),
@@ -105,9 +93,9 @@ pub(super) fn told(
         findings: if row.state == JobState::Cancelled {
             Vec::new()
         } else {
-            findings(conn, shop, office.zone, row)?.into_iter().map(finding).collect()
+            let found = findings(conn, shop, office.zone, row)?.into_iter();
+            found.map(|(finding, pass)| told_finding(office, names, finding, pass)).collect()
         },
-        photos: photos(conn, app, office, row, &local)?,
         signed: row.signed_off.map(|signed| SignedOnPaper {
             at: local(signed.at),
             by: name(signed.by).unwrap_or_default(),
@@ -123,59 +111,47 @@ fn mark(mark: Mark) -> MarkOnPaper {
     MarkOnPaper { panel, surface, kind, size_mm, note }
 }
 
-fn climate(
-    conn: &mut Conn,
-    office: &Office,
-    row: &JobRow,
-    local: &impl Fn(DateTime<Utc>) -> NaiveDateTime,
-) -> Result<Vec<ClimateOnPaper>, Error> {
-    let mut readings: Vec<ClimateReading> =
-        ClimateReading::of_job(conn, &office.shop, row.id)?.into_iter().map(|row| row.part).collect();
-    readings.sort_by_key(|reading| reading.at);
-    let told = readings.into_iter().map(|reading| ClimateOnPaper {
-        at: local(reading.at.0),
+/// A step, and who did it; whoever entered it unless said.
+pub(super) fn step(office: &Office, names: &Names, step: Step, entered_by: MemberId) -> StepOnPaper {
+    let local = |at: Moment| office.local(at.0);
+    StepOnPaper {
+        times: (step.started_at.map(local), step.ended_at.map(local)),
+        kind: step.kind,
+        surfaces: step.surfaces,
+        panels: step.panels,
+        product: step.product,
+        dilution: step.dilution,
+        by: names.get(&step.by.unwrap_or(entered_by)).cloned(),
+    }
+}
+
+/// A climate reading.
+pub(super) fn reading(office: &Office, reading: ClimateReading) -> ClimateOnPaper {
+    ClimateOnPaper {
+        at: office.local(reading.at.0),
         air_c: reading.air_c,
         rh_pct: reading.rh_pct,
         surface_c: reading.surface_c,
         place: reading.place,
-    });
-    Ok(told.collect())
+    }
 }
 
-fn finding((finding, pass): (Finding, Option<PassRow>)) -> FindingOnPaper {
+fn climate(conn: &mut Conn, office: &Office, row: &JobRow) -> Result<Vec<ClimateOnPaper>, Error> {
+    let mut readings: Vec<ClimateReading> =
+        ClimateReading::of_job(conn, &office.shop, row.id)?.into_iter().map(|row| row.part).collect();
+    readings.sort_by_key(|reading| reading.at);
+    Ok(readings.into_iter().map(|one| reading(office, one)).collect())
+}
+
+fn told_finding(office: &Office, names: &Names, finding: Finding, pass: Option<PassRow>) -> FindingOnPaper {
+    let passed = |pass: PassRow| {
+        let by = names.get(&pass.member).cloned().unwrap_or_default();
+        (pass.reason, by, office.local(pass.passed_at))
+    };
     FindingOnPaper {
         about: format!("{} {}", finding.code, finding.subject),
         severity: finding.severity,
         detail: finding.detail,
-        passed: pass.map(|pass| pass.reason),
+        passed: pass.map(passed),
     }
-}
-
-fn photos(
-    conn: &mut Conn,
-    app: &App,
-    office: &Office,
-    row: &JobRow,
-    local: &impl Fn(DateTime<Utc>) -> NaiveDateTime,
-) -> Result<Vec<JobPhoto>, Error> {
-    let told = Photo::of_job(conn, &office.shop, row.id)?.into_iter().map(|row| {
-        let Photo { said, digest, .. } = row.part;
-        JobPhoto {
-            panel: said.panel,
-            at: local(said.taken_at.map_or(row.entered_at, |at| at.0)),
-            digest,
-            thumbnail: thumbnail(app, digest),
-        }
-    });
-    Ok(told.collect())
-}
-
-/// The thumbnail of a photo; one whose file cannot be read is told by its digest alone.
-fn thumbnail(app: &App, digest: Digest) -> Option<Vec<u8>> {
-    let mut bytes = Vec::new();
-    let read = app.files.open(digest, Sort::Thumbnail).and_then(|mut file| file.read_to_end(&mut bytes));
-    if let Err(error) = &read {
-        tracing::warn!(%digest, %error, "a thumbnail cannot be read");
-    }
-    read.ok().map(|_| bytes)
 }

@@ -4,15 +4,17 @@
 //! the same by [`certificate`] and [`printed`].
 
 mod certificate;
+mod dispute_file;
 mod door_label;
 mod fonts;
 mod history;
 mod job;
 mod job_sheet;
 mod owners;
+mod photos;
 mod winter_card;
 
-use chrono::{DateTime, NaiveDate, Utc};
+use chrono::{DateTime, NaiveDate, NaiveDateTime, Utc};
 use chrono_tz::Tz;
 
 use super::{App, Database, Error, Who, shops};
@@ -26,9 +28,10 @@ use crate::language::Language;
 
 use certificate::Named;
 pub use certificate::certificate_of;
+pub use dispute_file::dispute_file_of;
 pub use door_label::door_label_of;
 pub use fonts::press;
-pub use history::{dispute_file_of, vehicle_history_of, warranty_history_of};
+pub use history::{vehicle_history_of, warranty_history_of};
 pub use job_sheet::job_sheet_of;
 pub use owners::{owners_certificate, owners_history};
 pub use winter_card::winter_card_of;
@@ -61,6 +64,10 @@ struct Office {
 impl Office {
     fn day(&self, at: DateTime<Utc>) -> NaiveDate {
         at.with_timezone(&self.zone).date_naive()
+    }
+
+    fn local(&self, at: DateTime<Utc>) -> NaiveDateTime {
+        at.with_timezone(&self.zone).naive_local()
     }
 }
 

@@ -102,9 +102,11 @@ pub async fn vehicle_history(caller: Caller, path: Path) -> Result<Pdf, Problem>
 
 /// The dispute file of a vehicle.
 ///
-/// Everything in one document: warranties with the reasons of their verdicts, jobs whole with photos and their digests,
-/// what happened and when it was entered, what was taken back, and every record about it with its place and digest.
-/// PDF/A-2a and PDF/UA-1.
+/// Everything in one document: owners, warranties with the reasons of their verdicts, jobs whole with what was signed and
+/// what was added afterwards, what happened, when and by whom it was entered and what was taken back, photos by their
+/// digests, appointments, what owners reported and answered, the mails to them by Message-ID and digest, and every record
+/// about it with its place and digest. It names people: it is for the shop, where a history is for whoever buys the
+/// vehicle. No links of owners stand in it. PDF/A-2a and PDF/UA-1.
 #[utoipa::path(get, path = "/v1/vehicles/{id}/dispute-file.pdf", tag = "vehicles",
     params(("id" = String, Path),
            ("language" = Option<Language>, Query, description = "The owner's unless given, else the shop's."),

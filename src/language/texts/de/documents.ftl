@@ -324,3 +324,166 @@ dispute-records = Protokolle
 dispute-records-lead = Jedes Schriftstück, für das jemand einsteht, steht einmal im Protokoll des Betriebs, mit seiner Stelle und dem SHA-256 seines Inhalts. Keines lässt sich unbemerkt ändern.
 dispute-seq = Nr.
 dispute-document = Schriftstück
+dispute-because = Grund: { $reason }
+dispute-countersigned = Spät eingetragen; die Leitung hat es bestätigt.
+dispute-imported = Aus älteren Unterlagen des Betriebs übernommen.
+dispute-instead = Steht anstelle dessen, was Protokoll { $seq } sagt.
+dispute-takes-back = Nimmt zurück, was Protokoll { $seq } sagt.
+dispute-owners = Halter
+dispute-owner = Als
+dispute-owner-kind = { $kind ->
+    [stock] Händlerbestand
+   *[owner] Halter
+}
+dispute-owner-until = Bis
+dispute-job-opened = Angelegt
+dispute-job-cancelled = Storniert, weil
+dispute-finishes = Andere Oberfläche
+dispute-finish-is = { $finish ->
+    [clear_coat] Klarlack
+    [matte] matt
+    [single_stage] Einschichtlack
+   *[film] Folie
+}
+dispute-old-coating = Kam mit einer Beschichtung
+dispute-readings = Jede Messung
+dispute-section-applied = Aufgetragen
+dispute-section-levelled = Auspoliert
+dispute-section-by-eye = nach Augenmaß
+dispute-bottles = Produkte und Chargen
+dispute-batch = Die Charge heute
+dispute-batch-unknown = nicht erfasst
+dispute-batch-state = { $state ->
+    [usable] verwendbar
+    [quarantined] gesperrt
+   *[recalled] zurückgerufen
+}
+dispute-batch-made = Hergestellt
+dispute-batch-opened = Flasche geöffnet
+dispute-batch-expires = Verwendbar bis
+dispute-passes = Von der Leitung zugelassen und seither geändert
+dispute-signatures = Unterschriften des Halters
+dispute-signatures-none = Vom Halter wurde nichts unterschrieben.
+dispute-signed = { $occasion ->
+    [check_in] Unterschrieben bei der Annahme
+   *[handover] Unterschrieben bei der Übergabe
+}
+dispute-signed-document = SHA-256 des Unterschriebenen
+dispute-signature-alt = Unterschrift von { $name }, mit der Hand gezeichnet
+dispute-addenda = Nach der Abzeichnung eingetragen
+dispute-afterwards = nach der Abzeichnung eingetragen
+dispute-inspection = Inspektion am { $day }
+dispute-inspection-worked-out = Aus den Messungen errechnet
+dispute-inspection-decided = Der Prüfer entschied anders
+dispute-inspection-remedy = Was dagegen getan wird
+dispute-inspection-remedy-is = { $remedy ->
+    [decontaminate_and_top_up] dekontaminieren und auffrischen
+    [recoat_panel] Teil neu beschichten
+   *[claim] Garantiefall
+}
+dispute-water-arrived = Wasser, bei der Ankunft
+dispute-water-decontaminated = Wasser, nach der Dekontamination
+dispute-water = { $water ->
+    [beading] perlt ab
+    [sheeting] läuft sofort als Film ab
+    [slow] läuft langsam ab
+   *[flat] steht flach und bleibt
+}
+dispute-measured = Gemessen
+dispute-measured-first = Erster Wert
+dispute-measured-allowed = Erlaubt
+dispute-visit-photos = Fotos zum Besuch am { $day }
+dispute-visit-photo-alt = Foto zum Besuch am { $day }: { $shows }
+dispute-appointments = Termine
+dispute-appointment-for = Für
+dispute-appointment-state = { $state ->
+    [booked] vereinbart
+    [kept] eingehalten
+    [missed] versäumt
+   *[cancelled] abgesagt
+}
+dispute-answers = Was der Halter antwortete
+dispute-answer = Antwort
+dispute-answer-was = { $answer ->
+    [will_come] kommt
+    [ask_again] will noch einmal gefragt werden
+    [elsewhere] lässt es anderswo machen
+    [declined] lehnte ab
+   *[not_reached] nicht erreicht
+}
+dispute-reports = Was gemeldet wurde
+dispute-report-kind = { $kind ->
+    [booking] Der Halter bat um einen Termin
+    [problem] Der Halter meldete ein Problem
+    [sold] Der Halter meldete den Verkauf
+    [door_wash] Wäsche, am Fahrzeug notiert
+   *[door_repair] Instandsetzung, am Fahrzeug notiert
+}
+dispute-report-told = Gemeldet
+dispute-report-at-vehicle = jemand am Fahrzeug
+dispute-report-words = Wörtlich
+dispute-report-buyer = Käufer
+dispute-report-desk = Der Betrieb
+dispute-settled = erledigte es am { $at }, { $by }
+dispute-open = hat es noch nicht erledigt
+dispute-notices = Was dem Halter mitgeteilt wurde
+dispute-notice-planned = Geplant für
+dispute-notice = Mitteilung
+dispute-notice-to = An
+dispute-notice-because = Warum
+dispute-notice-kind = { $kind ->
+    [record] Was gemacht wurde
+    [aftercare] Pflege nach der Übergabe
+    [wash-from] Erste Wäsche
+    [first-look] Erste Kontrolle
+    [upcoming] Pflege steht an
+    [booked] Vereinbarter Termin
+    [last-call] Letzte Erinnerung
+    [missed] Pflege versäumt
+    [season] Jahreszeit
+    [ending] Ende der Garantie
+    [changed] Änderung der Garantie
+    [sign-in] Anmeldung
+   *[link] Angeforderter Link
+}
+dispute-notice-state = { $state ->
+    [planned] geplant
+    [queued] geschrieben
+    [sending] wird gesendet
+    [sent] gesendet
+    [failed] gescheitert
+    [suppressed] zurückgehalten
+    [cancelled] abgesagt
+    [stale] überholt
+   *[dropped] ausgelassen
+}
+dispute-mail = E-Mail { $number }
+dispute-mails = Die E-Mails
+dispute-mails-lead = Jede E-Mail wird Byte für Byte so aufbewahrt, wie sie geschrieben wurde, mit ihren Anhängen. Wer sie bekam, kann die Message-ID und den SHA-256 vergleichen.
+dispute-mail-way = Ihr Weg
+dispute-mail-proof = Erkennbar an
+dispute-mail-bytes = { $count ->
+    [one] { $count } Byte
+   *[other] { $count } Bytes
+}
+dispute-mail-written = geschrieben { $at }
+dispute-mail-sent = von einem Mailserver angenommen { $at }
+dispute-mail-attempts = { $count ->
+    [one] { $count } Versuch
+   *[other] { $count } Versuche
+}
+dispute-tasks = Was der Betrieb zu tun hatte
+dispute-task-kind = { $kind ->
+    [notice_failed] Eine E-Mail war nicht zustellbar
+    [appointment_missed] Der Halter kam nicht
+    [remedy] Eine Inspektion ergab einen Befund
+    [booking_requested] Der Halter will kommen
+    [problem_reported] Der Halter meldete ein Problem
+    [sold_reported] Der Halter meldete den Verkauf
+   *[door_note] Am Fahrzeug notiert
+}
+dispute-log = { $count ->
+    [one] Als diese Akte zusammengestellt wurde, stand { $count } Schriftstück im Protokoll des Betriebs. Daraus lässt sich die Wurzel des Merkle-Baums (RFC 9162) errechnen: Kommt eine andere heraus, so wurde etwas geändert.
+   *[other] Als diese Akte zusammengestellt wurde, standen { $count } Schriftstücke im Protokoll des Betriebs. Aus ihnen lässt sich die Wurzel des Merkle-Baums (RFC 9162) errechnen: Kommt eine andere heraus, so wurde etwas geändert.
+}
+dispute-log-head = Wurzel des Protokolls

@@ -324,3 +324,166 @@ dispute-records = Records
 dispute-records-lead = Each document that people answer for is kept once in the shop’s log, with its place and the SHA-256 of what it says. None of them can be changed unseen.
 dispute-seq = No.
 dispute-document = Document
+dispute-because = Reason: { $reason }
+dispute-countersigned = Entered late; a manager has confirmed it.
+dispute-imported = Taken from what the shop kept before.
+dispute-instead = Stands in place of what record { $seq } says.
+dispute-takes-back = Takes back what record { $seq } says.
+dispute-owners = Owners
+dispute-owner = As
+dispute-owner-kind = { $kind ->
+    [stock] dealer’s stock
+   *[owner] owner
+}
+dispute-owner-until = Until
+dispute-job-opened = Opened
+dispute-job-cancelled = Cancelled because
+dispute-finishes = Other finish
+dispute-finish-is = { $finish ->
+    [clear_coat] clear coat
+    [matte] matte
+    [single_stage] single stage
+   *[film] film
+}
+dispute-old-coating = Came with a coating
+dispute-readings = Each reading
+dispute-section-applied = Applied
+dispute-section-levelled = Levelled
+dispute-section-by-eye = by eye
+dispute-bottles = Products and batches
+dispute-batch = The batch today
+dispute-batch-unknown = not registered
+dispute-batch-state = { $state ->
+    [usable] usable
+    [quarantined] quarantined
+   *[recalled] recalled
+}
+dispute-batch-made = Made
+dispute-batch-opened = Bottle opened
+dispute-batch-expires = Use by
+dispute-passes = Passed by a manager, and changed since
+dispute-signatures = The owner’s signatures
+dispute-signatures-none = Nothing was signed by the owner.
+dispute-signed = { $occasion ->
+    [check_in] Signed at check-in
+   *[handover] Signed at handover
+}
+dispute-signed-document = SHA-256 of what was signed
+dispute-signature-alt = Signature of { $name }, drawn by hand
+dispute-addenda = Entered after the sign-off
+dispute-afterwards = entered after the sign-off
+dispute-inspection = Inspection on { $day }
+dispute-inspection-worked-out = Worked out from what was measured
+dispute-inspection-decided = The inspector decided otherwise
+dispute-inspection-remedy = What is done about it
+dispute-inspection-remedy-is = { $remedy ->
+    [decontaminate_and_top_up] decontaminate and top up
+    [recoat_panel] coat the panel again
+   *[claim] claim
+}
+dispute-water-arrived = Water, as it arrived
+dispute-water-decontaminated = Water, once decontaminated
+dispute-water = { $water ->
+    [beading] beads that run off
+    [sheeting] runs off at once as a sheet
+    [slow] runs off slowly
+   *[flat] lies flat and stays
+}
+dispute-measured = Measured
+dispute-measured-first = First figure
+dispute-measured-allowed = Allowed
+dispute-visit-photos = Photos of the visit on { $day }
+dispute-visit-photo-alt = Photo of the visit on { $day }: { $shows }
+dispute-appointments = Appointments
+dispute-appointment-for = For
+dispute-appointment-state = { $state ->
+    [booked] booked
+    [kept] kept
+    [missed] missed
+   *[cancelled] cancelled
+}
+dispute-answers = What the owner answered
+dispute-answer = Answer
+dispute-answer-was = { $answer ->
+    [will_come] will come
+    [ask_again] wants to be asked again
+    [elsewhere] has it done elsewhere
+    [declined] declined
+   *[not_reached] could not be reached
+}
+dispute-reports = What was reported
+dispute-report-kind = { $kind ->
+    [booking] The owner asked for a day
+    [problem] The owner reported a problem
+    [sold] The owner said that it is sold
+    [door_wash] Wash noted at the vehicle
+   *[door_repair] Repair noted at the vehicle
+}
+dispute-report-told = Told
+dispute-report-at-vehicle = somebody at the vehicle
+dispute-report-words = In their words
+dispute-report-buyer = Buyer
+dispute-report-desk = The shop
+dispute-settled = settled it on { $at }, { $by }
+dispute-open = has not settled it yet
+dispute-notices = What the owner was told
+dispute-notice-planned = Planned for
+dispute-notice = Notice
+dispute-notice-to = To
+dispute-notice-because = Why
+dispute-notice-kind = { $kind ->
+    [record] What was done
+    [aftercare] Care after handover
+    [wash-from] First wash
+    [first-look] First look
+    [upcoming] Upkeep ahead
+    [booked] Booked day
+    [last-call] Last call
+    [missed] Upkeep missed
+    [season] Season
+    [ending] End of cover
+    [changed] Change of cover
+    [sign-in] Sign-in
+   *[link] Link that was asked for
+}
+dispute-notice-state = { $state ->
+    [planned] planned
+    [queued] written
+    [sending] being sent
+    [sent] sent
+    [failed] failed
+    [suppressed] held back
+    [cancelled] cancelled
+    [stale] no longer true
+   *[dropped] left out
+}
+dispute-mail = mail { $number }
+dispute-mails = The mails
+dispute-mails-lead = Each mail is kept as it was written, byte by byte, with what was attached. Whoever received it can compare its Message-ID and the SHA-256.
+dispute-mail-way = On its way
+dispute-mail-proof = Known by
+dispute-mail-bytes = { $count ->
+    [one] { $count } byte
+   *[other] { $count } bytes
+}
+dispute-mail-written = written { $at }
+dispute-mail-sent = taken by a mail server { $at }
+dispute-mail-attempts = { $count ->
+    [one] { $count } attempt
+   *[other] { $count } attempts
+}
+dispute-tasks = What the shop had to do
+dispute-task-kind = { $kind ->
+    [notice_failed] A mail could not be delivered
+    [appointment_missed] The owner did not come
+    [remedy] An inspection found something
+    [booking_requested] The owner wants to come
+    [problem_reported] The owner reported a problem
+    [sold_reported] The owner said that it is sold
+   *[door_note] Noted at the vehicle
+}
+dispute-log = { $count ->
+    [one] When this file was put together, the shop’s log held { $count } record. From it anybody can work out the head of the Merkle tree (RFC 9162): if another comes out, something was changed.
+   *[other] When this file was put together, the shop’s log held { $count } records. From them anybody can work out the head of the Merkle tree (RFC 9162): if another comes out, something was changed.
+}
+dispute-log-head = Head of the log

@@ -324,3 +324,166 @@ dispute-records = Registros
 dispute-records-lead = Cada documento del que alguien responde consta una vez en el registro del taller, con su lugar y el SHA-256 de lo que dice. Ninguno puede cambiarse sin que se note.
 dispute-seq = N.º
 dispute-document = Documento
+dispute-because = Motivo: { $reason }
+dispute-countersigned = Anotado tarde; el responsable lo confirmó.
+dispute-imported = Tomado de los archivos anteriores del taller.
+dispute-instead = Sustituye a lo que dice el registro { $seq }.
+dispute-takes-back = Retira lo que dice el registro { $seq }.
+dispute-owners = Propietarios
+dispute-owner = Como
+dispute-owner-kind = { $kind ->
+    [stock] existencias de un concesionario
+   *[owner] propietario
+}
+dispute-owner-until = Hasta
+dispute-job-opened = Abierto
+dispute-job-cancelled = Anulado porque
+dispute-finishes = Otro acabado
+dispute-finish-is = { $finish ->
+    [clear_coat] barniz
+    [matte] mate
+    [single_stage] monocapa
+   *[film] lámina
+}
+dispute-old-coating = Llegó con un recubrimiento
+dispute-readings = Cada lectura
+dispute-section-applied = Aplicado
+dispute-section-levelled = Nivelado
+dispute-section-by-eye = a ojo
+dispute-bottles = Productos y lotes
+dispute-batch = El lote hoy
+dispute-batch-unknown = no registrado
+dispute-batch-state = { $state ->
+    [usable] utilizable
+    [quarantined] en cuarentena
+   *[recalled] retirado
+}
+dispute-batch-made = Fabricado
+dispute-batch-opened = Envase abierto
+dispute-batch-expires = Usar hasta
+dispute-passes = Admitido por el responsable y cambiado después
+dispute-signatures = Firmas del propietario
+dispute-signatures-none = El propietario no firmó nada.
+dispute-signed = { $occasion ->
+    [check_in] Firmado en la recepción
+   *[handover] Firmado en la entrega
+}
+dispute-signed-document = SHA-256 de lo firmado
+dispute-signature-alt = Firma de { $name }, trazada a mano
+dispute-addenda = Anotado después de la firma
+dispute-afterwards = anotada después de la firma
+dispute-inspection = Inspección del { $day }
+dispute-inspection-worked-out = Calculado de lo medido
+dispute-inspection-decided = El inspector decidió otra cosa
+dispute-inspection-remedy = Qué se hace al respecto
+dispute-inspection-remedy-is = { $remedy ->
+    [decontaminate_and_top_up] descontaminar y reforzar
+    [recoat_panel] recubrir de nuevo la pieza
+   *[claim] reclamación
+}
+dispute-water-arrived = Agua, como llegó
+dispute-water-decontaminated = Agua, tras descontaminar
+dispute-water = { $water ->
+    [beading] perlas que escurren
+    [sheeting] escurre de golpe en lámina
+    [slow] escurre despacio
+   *[flat] queda plana y no se va
+}
+dispute-measured = Medido
+dispute-measured-first = Primer valor
+dispute-measured-allowed = Permitido
+dispute-visit-photos = Fotografías de la visita del { $day }
+dispute-visit-photo-alt = Fotografía de la visita del { $day }: { $shows }
+dispute-appointments = Citas
+dispute-appointment-for = Para
+dispute-appointment-state = { $state ->
+    [booked] concertada
+    [kept] cumplida
+    [missed] incumplida
+   *[cancelled] anulada
+}
+dispute-answers = Qué respondió el propietario
+dispute-answer = Respuesta
+dispute-answer-was = { $answer ->
+    [will_come] vendrá
+    [ask_again] pide que se le pregunte de nuevo
+    [elsewhere] lo hace en otro sitio
+    [declined] no quiso
+   *[not_reached] no se le localizó
+}
+dispute-reports = Qué se comunicó
+dispute-report-kind = { $kind ->
+    [booking] El propietario pidió cita
+    [problem] El propietario comunicó un problema
+    [sold] El propietario comunicó la venta
+    [door_wash] Lavado anotado en el vehículo
+   *[door_repair] Reparación anotada en el vehículo
+}
+dispute-report-told = Comunicado
+dispute-report-at-vehicle = alguien junto al vehículo
+dispute-report-words = En sus palabras
+dispute-report-buyer = Comprador
+dispute-report-desk = El taller
+dispute-settled = lo resolvió el { $at }, { $by }
+dispute-open = aún no lo ha resuelto
+dispute-notices = Qué se comunicó al propietario
+dispute-notice-planned = Previsto para
+dispute-notice = Aviso
+dispute-notice-to = Para
+dispute-notice-because = Por qué
+dispute-notice-kind = { $kind ->
+    [record] Qué se hizo
+    [aftercare] Cuidados tras la entrega
+    [wash-from] Primer lavado
+    [first-look] Primera revisión
+    [upcoming] Mantenimiento próximo
+    [booked] Cita concertada
+    [last-call] Último aviso
+    [missed] Mantenimiento omitido
+    [season] Temporada
+    [ending] Fin de la garantía
+    [changed] Cambio de la garantía
+    [sign-in] Inicio de sesión
+   *[link] Enlace solicitado
+}
+dispute-notice-state = { $state ->
+    [planned] previsto
+    [queued] escrito
+    [sending] enviándose
+    [sent] enviado
+    [failed] fallido
+    [suppressed] retenido
+    [cancelled] anulado
+    [stale] ya no es cierto
+   *[dropped] omitido
+}
+dispute-mail = correo { $number }
+dispute-mails = Los correos
+dispute-mails-lead = Cada correo se guarda byte a byte como se escribió, con lo adjunto. Quien lo recibió puede comparar el Message-ID y el SHA-256.
+dispute-mail-way = Su camino
+dispute-mail-proof = Se reconoce por
+dispute-mail-bytes = { $count ->
+    [one] { $count } byte en total
+   *[other] { $count } bytes en total
+}
+dispute-mail-written = escrito { $at }
+dispute-mail-sent = aceptado por un servidor de correo { $at }
+dispute-mail-attempts = { $count ->
+    [one] { $count } intento
+   *[other] { $count } intentos
+}
+dispute-tasks = Qué tenía que hacer el taller
+dispute-task-kind = { $kind ->
+    [notice_failed] Un correo no se pudo entregar
+    [appointment_missed] El propietario no vino
+    [remedy] Una inspección halló algo
+    [booking_requested] El propietario quiere venir
+    [problem_reported] El propietario comunicó un problema
+    [sold_reported] El propietario comunicó la venta
+   *[door_note] Anotado en el vehículo
+}
+dispute-log = { $count ->
+    [one] Al reunir este expediente, el registro del taller tenía { $count } documento. De él se puede calcular la raíz del árbol de Merkle (RFC 9162): si sale otra, algo se cambió.
+   *[other] Al reunir este expediente, el registro del taller tenía { $count } documentos. De ellos se puede calcular la raíz del árbol de Merkle (RFC 9162): si sale otra, algo se cambió.
+}
+dispute-log-head = Raíz del registro

@@ -324,3 +324,166 @@ dispute-records = Registres
 dispute-records-lead = Chaque document dont quelqu’un répond figure une fois dans le registre de l’atelier, avec sa place et le SHA-256 de son contenu. Aucun ne peut être modifié sans que cela se voie.
 dispute-seq = N°
 dispute-document = Pièce
+dispute-because = Motif : { $reason }
+dispute-countersigned = Inscrit tardivement ; le responsable l’a confirmé.
+dispute-imported = Repris des anciens dossiers de l’atelier.
+dispute-instead = Remplace ce que dit le registre { $seq }.
+dispute-takes-back = Retire ce que dit le registre { $seq }.
+dispute-owners = Propriétaires
+dispute-owner = En tant que
+dispute-owner-kind = { $kind ->
+    [stock] stock d’un concessionnaire
+   *[owner] propriétaire
+}
+dispute-owner-until = Jusqu’au
+dispute-job-opened = Ouverte
+dispute-job-cancelled = Annulée parce que
+dispute-finishes = Autre finition
+dispute-finish-is = { $finish ->
+    [clear_coat] vernis
+    [matte] mat
+    [single_stage] monocouche
+   *[film] film
+}
+dispute-old-coating = Arrivé déjà traité
+dispute-readings = Chaque mesure
+dispute-section-applied = Appliqué
+dispute-section-levelled = Lissé
+dispute-section-by-eye = à l’œil
+dispute-bottles = Produits et lots
+dispute-batch = Le lot aujourd’hui
+dispute-batch-unknown = non enregistré
+dispute-batch-state = { $state ->
+    [usable] utilisable
+    [quarantined] en quarantaine
+   *[recalled] rappelé
+}
+dispute-batch-made = Fabriqué
+dispute-batch-opened = Flacon ouvert
+dispute-batch-expires = À utiliser jusqu’au
+dispute-passes = Admis par le responsable et modifié depuis
+dispute-signatures = Signatures du propriétaire
+dispute-signatures-none = Le propriétaire n’a rien signé.
+dispute-signed = { $occasion ->
+    [check_in] Signé à la réception
+   *[handover] Signé à la remise
+}
+dispute-signed-document = SHA-256 de ce qui a été signé
+dispute-signature-alt = Signature de { $name }, tracée à la main
+dispute-addenda = Inscrit après la validation
+dispute-afterwards = inscrite après la validation
+dispute-inspection = Inspection du { $day }
+dispute-inspection-worked-out = Calculé d’après les mesures
+dispute-inspection-decided = L’inspecteur en a décidé autrement
+dispute-inspection-remedy = Ce qui est fait
+dispute-inspection-remedy-is = { $remedy ->
+    [decontaminate_and_top_up] décontaminer et renforcer
+    [recoat_panel] traiter de nouveau la pièce
+   *[claim] réclamation
+}
+dispute-water-arrived = Eau, à l’arrivée
+dispute-water-decontaminated = Eau, après décontamination
+dispute-water = { $water ->
+    [beading] perles qui roulent
+    [sheeting] s’écoule aussitôt en nappe
+    [slow] s’écoule lentement
+   *[flat] reste à plat
+}
+dispute-measured = Mesuré
+dispute-measured-first = Première valeur
+dispute-measured-allowed = Permis
+dispute-visit-photos = Photos de la visite du { $day }
+dispute-visit-photo-alt = Photo de la visite du { $day } : { $shows }
+dispute-appointments = Rendez-vous
+dispute-appointment-for = Pour
+dispute-appointment-state = { $state ->
+    [booked] pris
+    [kept] tenu
+    [missed] manqué
+   *[cancelled] annulé
+}
+dispute-answers = Ce que le propriétaire a répondu
+dispute-answer = Réponse
+dispute-answer-was = { $answer ->
+    [will_come] viendra
+    [ask_again] veut qu’on lui redemande
+    [elsewhere] le fait faire ailleurs
+    [declined] a refusé
+   *[not_reached] injoignable
+}
+dispute-reports = Ce qui a été signalé
+dispute-report-kind = { $kind ->
+    [booking] Le propriétaire a demandé un rendez-vous
+    [problem] Le propriétaire a signalé un problème
+    [sold] Le propriétaire a signalé la vente
+    [door_wash] Lavage noté sur le véhicule
+   *[door_repair] Réparation notée sur le véhicule
+}
+dispute-report-told = Signalé
+dispute-report-at-vehicle = quelqu’un près du véhicule
+dispute-report-words = Dans ses mots
+dispute-report-buyer = Acheteur
+dispute-report-desk = L’atelier
+dispute-settled = l’a réglé le { $at }, { $by }
+dispute-open = ne l’a pas encore réglé
+dispute-notices = Ce qui a été dit au propriétaire
+dispute-notice-planned = Prévu pour
+dispute-notice = Avis
+dispute-notice-to = À
+dispute-notice-because = Pourquoi
+dispute-notice-kind = { $kind ->
+    [record] Ce qui a été fait
+    [aftercare] Soins après la remise
+    [wash-from] Premier lavage
+    [first-look] Premier contrôle
+    [upcoming] Entretien à venir
+    [booked] Rendez-vous pris
+    [last-call] Dernier rappel
+    [missed] Entretien oublié
+    [season] Saison
+    [ending] Fin de garantie
+    [changed] Changement de garantie
+    [sign-in] Connexion
+   *[link] Lien demandé
+}
+dispute-notice-state = { $state ->
+    [planned] prévu
+    [queued] écrit
+    [sending] en cours d’envoi
+    [sent] envoyé
+    [failed] échoué
+    [suppressed] retenu
+    [cancelled] annulé
+    [stale] dépassé
+   *[dropped] omis
+}
+dispute-mail = e-mail { $number }
+dispute-mails = Les e-mails
+dispute-mails-lead = Chaque e-mail est conservé octet par octet tel qu’il a été écrit, avec ses pièces jointes. Qui l’a reçu peut comparer le Message-ID et le SHA-256.
+dispute-mail-way = Son parcours
+dispute-mail-proof = Reconnaissable à
+dispute-mail-bytes = { $count ->
+    [one] { $count } octet
+   *[other] { $count } octets
+}
+dispute-mail-written = écrit { $at }
+dispute-mail-sent = accepté par un serveur de messagerie { $at }
+dispute-mail-attempts = { $count ->
+    [one] { $count } essai
+   *[other] { $count } essais
+}
+dispute-tasks = Ce que l’atelier avait à faire
+dispute-task-kind = { $kind ->
+    [notice_failed] Un e-mail n’a pas pu être remis
+    [appointment_missed] Le propriétaire n’est pas venu
+    [remedy] Une inspection a constaté quelque chose
+    [booking_requested] Le propriétaire veut venir
+    [problem_reported] Le propriétaire a signalé un problème
+    [sold_reported] Le propriétaire a signalé la vente
+   *[door_note] Noté sur le véhicule
+}
+dispute-log = { $count ->
+    [one] Lorsque ce dossier a été réuni, le registre de l’atelier comptait { $count } document. On peut en calculer la racine de l’arbre de Merkle (RFC 9162) : si une autre en résulte, quelque chose a été modifié.
+   *[other] Lorsque ce dossier a été réuni, le registre de l’atelier comptait { $count } documents. On peut en calculer la racine de l’arbre de Merkle (RFC 9162) : si une autre en résulte, quelque chose a été modifié.
+}
+dispute-log-head = Racine du registre

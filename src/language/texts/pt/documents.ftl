@@ -324,3 +324,166 @@ dispute-records = Registos
 dispute-records-lead = Cada documento por que alguém responde consta uma vez do registo da oficina, com o seu lugar e o SHA-256 do que diz. Nenhum pode ser alterado sem que se note.
 dispute-seq = N.º
 dispute-document = Documento
+dispute-because = Motivo: { $reason }
+dispute-countersigned = Registado tarde; o responsável confirmou-o.
+dispute-imported = Tirado dos arquivos anteriores da oficina.
+dispute-instead = Substitui o que diz o registo { $seq }.
+dispute-takes-back = Retira o que diz o registo { $seq }.
+dispute-owners = Proprietários
+dispute-owner = Como
+dispute-owner-kind = { $kind ->
+    [stock] stock de um concessionário
+   *[owner] proprietário
+}
+dispute-owner-until = Até
+dispute-job-opened = Aberto
+dispute-job-cancelled = Anulado porque
+dispute-finishes = Outro acabamento
+dispute-finish-is = { $finish ->
+    [clear_coat] verniz
+    [matte] mate
+    [single_stage] monocamada
+   *[film] película
+}
+dispute-old-coating = Chegou com um revestimento
+dispute-readings = Cada leitura
+dispute-section-applied = Aplicado
+dispute-section-levelled = Nivelado
+dispute-section-by-eye = a olho
+dispute-bottles = Produtos e lotes
+dispute-batch = O lote hoje
+dispute-batch-unknown = não registado
+dispute-batch-state = { $state ->
+    [usable] utilizável
+    [quarantined] em quarentena
+   *[recalled] recolhido
+}
+dispute-batch-made = Fabricado
+dispute-batch-opened = Frasco aberto
+dispute-batch-expires = Usar até
+dispute-passes = Admitido pelo responsável e alterado depois
+dispute-signatures = Assinaturas do proprietário
+dispute-signatures-none = O proprietário não assinou nada.
+dispute-signed = { $occasion ->
+    [check_in] Assinado na receção
+   *[handover] Assinado na entrega
+}
+dispute-signed-document = SHA-256 do que foi assinado
+dispute-signature-alt = Assinatura de { $name }, traçada à mão
+dispute-addenda = Registado depois da assinatura
+dispute-afterwards = registada depois da assinatura
+dispute-inspection = Inspeção de { $day }
+dispute-inspection-worked-out = Calculado do que foi medido
+dispute-inspection-decided = O inspetor decidiu de outro modo
+dispute-inspection-remedy = O que se faz
+dispute-inspection-remedy-is = { $remedy ->
+    [decontaminate_and_top_up] descontaminar e reforçar
+    [recoat_panel] revestir de novo a peça
+   *[claim] reclamação
+}
+dispute-water-arrived = Água, como chegou
+dispute-water-decontaminated = Água, depois de descontaminar
+dispute-water = { $water ->
+    [beading] gotas que escorrem
+    [sheeting] escorre logo em lençol
+    [slow] escorre devagar
+   *[flat] fica espalmada
+}
+dispute-measured = Medido
+dispute-measured-first = Primeiro valor
+dispute-measured-allowed = Permitido
+dispute-visit-photos = Fotografias da visita de { $day }
+dispute-visit-photo-alt = Fotografia da visita de { $day }: { $shows }
+dispute-appointments = Marcações
+dispute-appointment-for = Para
+dispute-appointment-state = { $state ->
+    [booked] marcada
+    [kept] cumprida
+    [missed] falhada
+   *[cancelled] anulada
+}
+dispute-answers = O que o proprietário respondeu
+dispute-answer = Resposta
+dispute-answer-was = { $answer ->
+    [will_come] virá
+    [ask_again] quer que se pergunte de novo
+    [elsewhere] faz noutro lado
+    [declined] recusou
+   *[not_reached] não foi contactado
+}
+dispute-reports = O que foi comunicado
+dispute-report-kind = { $kind ->
+    [booking] O proprietário pediu um dia
+    [problem] O proprietário comunicou um problema
+    [sold] O proprietário comunicou a venda
+    [door_wash] Lavagem anotada no veículo
+   *[door_repair] Reparação anotada no veículo
+}
+dispute-report-told = Comunicado em
+dispute-report-at-vehicle = alguém junto ao veículo
+dispute-report-words = Pelas suas palavras
+dispute-report-buyer = Comprador
+dispute-report-desk = A oficina
+dispute-settled = resolveu em { $at }, { $by }
+dispute-open = ainda não resolveu
+dispute-notices = O que foi comunicado ao proprietário
+dispute-notice-planned = Previsto para
+dispute-notice = Aviso
+dispute-notice-to = Para
+dispute-notice-because = Porquê
+dispute-notice-kind = { $kind ->
+    [record] O que foi feito
+    [aftercare] Cuidados após a entrega
+    [wash-from] Primeira lavagem
+    [first-look] Primeira vistoria
+    [upcoming] Manutenção próxima
+    [booked] Dia marcado
+    [last-call] Último aviso
+    [missed] Manutenção em falta
+    [season] Estação
+    [ending] Fim da garantia
+    [changed] Alteração da garantia
+    [sign-in] Início de sessão
+   *[link] Ligação pedida
+}
+dispute-notice-state = { $state ->
+    [planned] previsto
+    [queued] escrito
+    [sending] a ser enviado
+    [sent] enviado
+    [failed] falhado
+    [suppressed] retido
+    [cancelled] anulado
+    [stale] ultrapassado
+   *[dropped] omitido
+}
+dispute-mail = e-mail n.º { $number }
+dispute-mails = Os e-mails
+dispute-mails-lead = Cada e-mail é guardado byte a byte como foi escrito, com os anexos. Quem o recebeu pode comparar o Message-ID e o SHA-256.
+dispute-mail-way = O seu percurso
+dispute-mail-proof = Reconhece-se por
+dispute-mail-bytes = { $count ->
+    [one] { $count } byte ao todo
+   *[other] { $count } bytes ao todo
+}
+dispute-mail-written = escrito em { $at }
+dispute-mail-sent = aceite por um servidor de correio em { $at }
+dispute-mail-attempts = { $count ->
+    [one] { $count } tentativa
+   *[other] { $count } tentativas
+}
+dispute-tasks = O que a oficina tinha de fazer
+dispute-task-kind = { $kind ->
+    [notice_failed] Um e-mail não pôde ser entregue
+    [appointment_missed] O proprietário não veio
+    [remedy] Uma inspeção encontrou algo
+    [booking_requested] O proprietário quer vir
+    [problem_reported] O proprietário comunicou um problema
+    [sold_reported] O proprietário comunicou a venda
+   *[door_note] Anotado no veículo
+}
+dispute-log = { $count ->
+    [one] Quando este processo foi reunido, o registo da oficina tinha { $count } documento. Dele se pode calcular a raiz da árvore de Merkle (RFC 9162): se sair outra, algo foi alterado.
+   *[other] Quando este processo foi reunido, o registo da oficina tinha { $count } documentos. Deles se pode calcular a raiz da árvore de Merkle (RFC 9162): se sair outra, algo foi alterado.
+}
+dispute-log-head = Raiz do registo
