@@ -143,8 +143,12 @@ fn care_is_told_at_handover(mut shop: TestShop) {
                "first_wash": "2026-04-09T04:00:00Z", "full_cure": null})
     );
     // Whoever asks for the verdict hears it with what services would count for.
-    let looked_up = |on: &str| shop.desk.get(&format!("/v1/eligibility?plate=QC-1&on={on}")).ok()["care"].clone();
-    assert_eq!((looked_up("2026-03-10"), looked_up("2026-05-09")), (handed["care"].clone(), handed["care"].clone()));
+    let looked_up =
+        |on: &str| shop.desk.get(&format!("/v1/eligibility?plate=QC-1&on={on}")).ok()["care"].clone();
+    assert_eq!(
+        (looked_up("2026-03-10"), looked_up("2026-05-09")),
+        (handed["care"].clone(), handed["care"].clone())
+    );
     assert_eq!((looked_up("2026-03-09"), looked_up("2026-05-10")), (Value::Null, Value::Null), "sixty days");
 }
 

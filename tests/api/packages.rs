@@ -273,7 +273,8 @@ fn a_step_that_was_forgotten_counts_for_the_warranty_once_it_is_added(shop: Test
                   follows as an addendum";
     assert_eq!(refused["detail"], detail);
     // One that was done too late does not help.
-    let wipe = |ended: &str| json!({"step": {"kind": "panel_wipe", "surfaces": ["paint"], "ended_at": ended}});
+    let wipe =
+        |ended: &str| json!({"step": {"kind": "panel_wipe", "surfaces": ["paint"], "ended_at": ended}});
     shop.technician.post(&format!("{path}/addenda"), &wipe("2026-03-10T06:00:00Z")).created();
     shop.desk.post(&format!("{path}/handover"), &handover).refused(409, "job_falls_short");
     let added = shop.technician.post(&format!("{path}/addenda"), &wipe("2026-03-10T04:50:00Z")).created();

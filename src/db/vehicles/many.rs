@@ -151,11 +151,12 @@ pub fn set_keys(tx: &mut Tx<'_>, scope: &Shop, keys: &[(VehicleId, String)]) -> 
             keys.chunks(AT_A_TIME).try_for_each(|some| {
                 let new = |(id, key): &(VehicleId, String)| (Uuid::from(*id).simple().to_string(), key.clone());
                 let new: Vec<(String, String)> = some.iter().map(new).collect();
+                // Of SQLite, parameters count in the order in which they stand.
                 let sql = "UPDATE shop_vehicles SET search_key = new.key \
-                           FROM (SELECT unhex(value ->> 0) AS id, value ->> 1 AS key FROM json_each($2)) AS new \
-                           WHERE shop_id = $1 AND vehicle_id = new.id";
-                let update = diesel::sql_query(sql).bind::<sql::Uid, _>(shop);
-                update.bind::<Text, _>(Json(new)).execute(sqlite).map(drop)
+                           FROM (SELECT unhex(value ->> 0) AS id, value ->> 1 AS key FROM json_each($1)) AS new \
+                           WHERE shop_id = $2 AND vehicle_id = new.id";
+                let update = diesel::sql_query(sql).bind::<Text, _>(Json(new));
+                update.bind::<sql::Uid, _>(shop).execute(sqlite).map(drop)
             })
         },
         |postgres| {
