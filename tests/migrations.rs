@@ -315,7 +315,9 @@ fn each_step_goes_up_down_and_up_with_rows_in_every_table(backend: Backend) {
         let kept = |raw: &mut Raw| {
             let columns = raw.columns();
             let taken = |one: &Column| TAKEN_AWAY.contains(&(name, &one.table, &one.name));
-            let kept: Vec<Column> = columns.into_iter().filter(|one| !taken(one)).collect();
+            let mut kept: Vec<Column> = columns.into_iter().filter(|one| !taken(one)).collect();
+            // A table that was made anew, and its columns, may stand elsewhere.
+            kept.sort_by(|one, other| (&one.table, &one.name).cmp(&(&other.table, &other.name)));
             raw.rows_of(&kept)
         };
         let (shape, content) = (raw.shape(), kept(&mut raw));

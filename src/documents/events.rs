@@ -190,7 +190,7 @@ fn measured(language: Language, figures: &Figures) -> Vec<String> {
                 format!("{name} {}", language.number(*value, 1))
             })
             .collect();
-        format!("{}: {}", language.capital(&language.panel(panel)), values.join(", "))
+        language.labelled(&language.capital(&language.panel(panel)), &values.join(", "))
     };
     figures.iter().map(line).collect()
 }

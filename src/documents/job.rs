@@ -293,7 +293,7 @@ impl JobOnPaper {
             Column::wide(language.word("job-by"), 2),
         ];
         let row = |coat: &CoatOnPaper| {
-            let on = format!("{}: {}", surface(language, coat.surface), language.panels(&coat.panels));
+            let on = language.labelled(&surface(language, coat.surface), &language.panels(&coat.panels));
             let mut product = coat.product.clone();
             if let Some(edition) = coat.sheet {
                 let sheet = language.say("job-sheet-edition", &said!["edition" => edition.to_string()]);

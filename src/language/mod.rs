@@ -83,6 +83,18 @@ impl Language {
         signs.next().map_or_else(String::new, |first| first.to_uppercase().chain(signs).collect())
     }
 
+    /// What something is, and how it is: "Roof: gloss"; in French a space that does not break stands before the colon.
+    ///
+    /// ```
+    /// use lustrum::language::Language;
+    /// assert_eq!(Language::Spanish.labelled("Techo", "mate"), "Techo: mate");
+    /// assert_eq!(Language::French.labelled("Toit", "mat"), "Toit\u{a0}: mat");
+    /// ```
+    pub fn labelled(self, label: &str, text: &str) -> String {
+        let space = if self == Self::French { "\u{a0}" } else { "" };
+        format!("{label}{space}: {text}")
+    }
+
     /// A day: "10 March 2026", "10. März 2026".
     ///
     /// ```

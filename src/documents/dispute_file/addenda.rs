@@ -67,7 +67,7 @@ fn step_told(language: Language, step: &StepOnPaper) -> String {
     };
     let with = [&step.product, &step.dilution, &step.by].into_iter().flatten().cloned();
     let times = [step.times.0, step.times.1].into_iter().flatten().map(|at| short(language, at));
-    let mut lines = vec![format!("{}: {on}", language.capital(&language.step(step.kind)))];
+    let mut lines = vec![language.labelled(&language.capital(&language.step(step.kind)), &on)];
     let more: Vec<String> = times.chain(with).collect();
     lines.extend((!more.is_empty()).then(|| more.join(", ")));
     lines.join("\n")
@@ -84,5 +84,6 @@ fn reading_told(language: Language, reading: &ClimateOnPaper) -> String {
         reading.surface_c.map(|c| format!("{} {}", language.word("job-panel-temperature"), celsius(c)));
     parts.extend(panel);
     parts.extend(reading.place.clone());
-    format!("{}: {}\n{}", language.word("job-climate"), short(language, reading.at), parts.join(", "))
+    let head = language.labelled(&language.word("job-climate"), &short(language, reading.at));
+    format!("{head}\n{}", parts.join(", "))
 }

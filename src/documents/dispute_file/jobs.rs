@@ -153,10 +153,10 @@ impl ProvenJob {
         let language = paper.language;
         let finish = |(panel, finish): &(Panel, Finish)| {
             let finish = language.say("dispute-finish-is", &said!["finish" => finish.as_str()]);
-            format!("{}: {finish}", language.capital(&language.panel(panel)))
+            language.labelled(&language.capital(&language.panel(panel)), &finish)
         };
         let old = |(on, all): &(Surface, Vec<Panel>)| {
-            format!("{}: {}", surface(language, *on), language.panels(all))
+            language.labelled(&surface(language, *on), &language.panels(all))
         };
         let finishes: Vec<String> = self.finishes.iter().map(finish).collect();
         let old: Vec<String> = self.old_coating.iter().map(old).collect();
@@ -183,7 +183,7 @@ impl ProvenJob {
             };
             let spot = |(name, um): &(Option<String>, f64)| {
                 let read = language.say("unit-micrometres", &said!["number" => language.number(*um, 0)]);
-                name.as_ref().map_or(read.clone(), |name| format!("{name}: {read}"))
+                name.as_ref().map_or(read.clone(), |name| language.labelled(name, &read))
             };
             let spots: Vec<String> = one.spots.iter().map(spot).collect();
             vec![
@@ -212,7 +212,7 @@ impl ProvenJob {
             vec![
                 short(language, applied),
                 levelled.map_or_else(|| language.word("dispute-section-by-eye"), |at| short(language, at)),
-                format!("{}: {}", surface(language, one.surface), language.panels(&one.panels)),
+                language.labelled(&surface(language, one.surface), &language.panels(&one.panels)),
                 one.product.clone(),
             ]
         };
@@ -257,7 +257,7 @@ impl ProvenJob {
                 None => language.word("dispute-batch-unknown"),
                 Some(batch) => {
                     let day = |id: &str, day: Option<NaiveDate>| {
-                        Some(format!("{}: {}", language.word(id), language.date(day?.into())))
+                        Some(language.labelled(&language.word(id), &language.date(day?.into())))
                     };
                     let state = said!["state" => batch.state.as_str()];
                     let lines = [
