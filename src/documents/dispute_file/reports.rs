@@ -44,7 +44,7 @@ pub(super) fn tell(paper: &mut Paper, reports: &[ReportOnPaper]) {
         pairs.push((language.word("dispute-report-desk"), settled(language, one.settled.as_ref())));
         pairs.push((language.word("paper-record"), one.seq.to_string()));
         paper.facts(pairs);
-        photos(paper, &one.photos, |shows| language.labelled(&kind, &shows));
+        photos(paper, &one.photos, |shows| language.labelled(&kind, shows));
     }
 }
 

@@ -12,7 +12,7 @@
 CUSTOMER=$(curl -s "$LUSTRUM/v1/customers" -H "$AUTH" --json '{
   "name": "Eivind Holt", "email": "eivind@owners.example"}' | keep)
 #= The vehicle
-# By plate or VIN. One that the shop knows is found by `GET /v1/vehicles?plate=…`.
+# By plate or VIN. One that the shop knows is found by `GET /v1/vehicles?q=…`.
 VEHICLE=$(curl -s "$LUSTRUM/v1/vehicles" -H "$AUTH" --json '{
   "plate": "SK 55 208", "make": "Sorrel", "model": "Pico",
   "customer_id": "'$CUSTOMER'"}' | keep)
