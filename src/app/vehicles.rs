@@ -390,8 +390,9 @@ pub(crate) fn refresh_key(tx: &mut Tx<'_>, shop: &Shop, id: VehicleId) -> Result
     refresh_keys(tx, shop, &[id])
 }
 
-/// Vehicles whose keys are worked out together.
-const KEYS: usize = 500;
+/// Vehicles whose keys are worked out and written together: SQLite writes the index of what is searched out before each
+/// statement, and merges what it has written out.
+const KEYS: usize = 5_000;
 
 /// The same of many vehicles.
 pub(crate) fn refresh_keys(tx: &mut Tx<'_>, shop: &Shop, ids: &[VehicleId]) -> Result<(), Error> {

@@ -148,19 +148,16 @@ pub fn set_keys(tx: &mut Tx<'_>, scope: &Shop, keys: &[(VehicleId, String)]) -> 
     tx.by_either(
         // Many in a statement: each one that can fail has the index of what is searched written out before it begins.
         |sqlite| {
-            keys.chunks(AT_A_TIME).try_for_each(|some| {
-                let new =
-                    |(id, key): &(VehicleId, String)| (Uuid::from(*id).simple().to_string(), key.clone());
-                let new: Vec<(String, String)> = some.iter().map(new).collect();
-                // Of SQLite, parameters count in the order in which they stand; and without the list of ids it would read
-                // all of the shop's vehicles for each that is new.
-                let sql = "WITH new (id, key) AS MATERIALIZED \
-                           (SELECT unhex(value ->> 0), value ->> 1 FROM json_each($1)) \
-                           UPDATE shop_vehicles SET search_key = new.key FROM new \
-                           WHERE shop_id = $2 AND vehicle_id IN (SELECT id FROM new) AND vehicle_id = new.id";
-                let update = diesel::sql_query(sql).bind::<Text, _>(Json(new));
-                update.bind::<sql::Uid, _>(shop).execute(sqlite).map(drop)
-            })
+            let new = |(id, key): &(VehicleId, String)| (Uuid::from(*id).simple().to_string(), key.clone());
+            let new: Vec<(String, String)> = keys.iter().map(new).collect();
+            // Of SQLite, parameters count in the order in which they stand; and without the list of ids it would read all of
+            // the shop's vehicles for each that is new.
+            let sql = "WITH new (id, key) AS MATERIALIZED \
+                       (SELECT unhex(value ->> 0), value ->> 1 FROM json_each($1)) \
+                       UPDATE shop_vehicles SET search_key = new.key FROM new \
+                       WHERE shop_id = $2 AND vehicle_id IN (SELECT id FROM new) AND vehicle_id = new.id";
+            let update = diesel::sql_query(sql).bind::<Text, _>(Json(new));
+            update.bind::<sql::Uid, _>(shop).execute(sqlite).map(drop)
         },
         |postgres| {
             let (ids, keys): (Vec<Uid>, Vec<&str>) =
