@@ -14,7 +14,7 @@ use crate::core::ids::PackageId;
 use crate::core::packages::Package;
 use crate::core::words::TermsState;
 use crate::db::packages::{self, PackageRow};
-use crate::db::{self, Conn, Shop, products, terms};
+use crate::db::{self, Conn, Shop, Tx, products, terms};
 
 /// A package as it is answered.
 #[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
@@ -46,6 +46,17 @@ fn view(conn: &mut Conn, who: &Who, row: PackageRow) -> Result<PackageView, Erro
         None => Vec::new(),
     };
     Ok(PackageView { id, package, falls_short, created_at, version })
+}
+
+/// What packages fall short of can be another once an edition of their terms has been published or retired: their versions
+/// count up, as those of all that is answered otherwise than before.
+pub(super) fn terms_changed(tx: &mut Tx<'_>, shop: &Shop, code: &str) -> Result<(), Error> {
+    for row in packages::list(tx, shop, None, i64::MAX)? {
+        if row.package.terms.as_deref() == Some(code) && !packages::change(tx, shop, &row)? {
+            return Err(Rule::Stale.into());
+        }
+    }
+    Ok(())
 }
 
 /// Every rule that a package breaks, alone and among what the shop has.

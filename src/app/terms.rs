@@ -7,7 +7,7 @@ use serde_json::{Map, Value, json};
 use super::page::{Page, Wanted};
 use super::products::document;
 use super::records::Document;
-use super::{App, Error, Who, new_id};
+use super::{App, Error, Who, new_id, packages};
 use crate::core::assess::{ExplainedAssessment, Verdict, assess};
 use crate::core::calendar::{Day, instant};
 use crate::core::error::{Error as Rule, Fault, all_clear};
@@ -335,6 +335,7 @@ pub fn publish(app: &App, who: &Who, code: &str, edition: u32) -> Result<TermsVi
             other => other?,
         };
         record.keep(tx, &who, at)?;
+        packages::terms_changed(tx, &who.shop, &view.code)?;
         Ok(view)
     })
 }
@@ -347,7 +348,11 @@ pub fn retire(app: &App, who: &Who, code: &str, edition: u32) -> Result<TermsVie
         match row.state {
             TermsState::Draft => Err(Rule::rule("", "not_published", "a draft cannot be retired").into()),
             TermsState::Retired => view(tx, &shop, row),
-            TermsState::Published => stored(tx, &shop, TermsRow { state: TermsState::Retired, ..row }),
+            TermsState::Published => {
+                let view = stored(tx, &shop, TermsRow { state: TermsState::Retired, ..row })?;
+                packages::terms_changed(tx, &shop, &code)?;
+                Ok(view)
+            }
         }
     })
 }

@@ -2,6 +2,7 @@
 
 use serde_json::{Value, json};
 
+use super::main_job::terms;
 use crate::support::database::on_both;
 use crate::support::shop::{TestShop, id};
 
@@ -243,6 +244,17 @@ fn what_a_package_lacks_for_its_terms_is_told_before_the_first_job(shop: TestSho
     let path = "/v1/packages/winter-two-coat";
     assert_eq!(short_of(&shop.technician.get(path).ok()), lacking);
     assert_eq!(short_of(&shop.desk.get("/v1/packages").ok()["items"][0]), lacking);
+    // An edition that asks for nothing lacks nothing: the package is answered otherwise, and its tag says so.
+    let tag = shop.technician.etag(path);
+    let mut lenient = terms();
+    (lenient["edition"], lenient["build"]) = (json!(2), Value::Null);
+    shop.manager.post("/v1/terms", &lenient).created();
+    assert_eq!(shop.technician.etag(path), tag, "a draft changes nothing");
+    shop.manager.post("/v1/terms/two-coat-five/editions/2/publish", &json!({})).ok();
+    assert_eq!(short_of(&shop.technician.get(path).ok()), []);
+    assert_ne!(shop.technician.etag(path), tag);
+    shop.manager.post("/v1/terms/two-coat-five/editions/2/retire", &json!({})).ok();
+    assert_eq!(short_of(&shop.technician.get(path).ok()), lacking);
     let whole = json!({"steps": package()["steps"], "coats": package()["coats"]});
     assert_eq!(short_of(&shop.manager.change(path, &whole).ok()), []);
     let plain = json!({"code": "wash", "title": "Wash", "steps": [{"kind": "foam", "surfaces": ["paint"]}]});
