@@ -52,8 +52,8 @@ fn view(conn: &mut Conn, who: &Who, row: PackageRow) -> Result<PackageView, Erro
 /// count up, as those of all that is answered otherwise than before.
 pub(super) fn terms_changed(tx: &mut Tx<'_>, shop: &Shop, code: &str) -> Result<(), Error> {
     for row in packages::list(tx, shop, None, i64::MAX)? {
-        if row.package.terms.as_deref() == Some(code) && !packages::change(tx, shop, &row)? {
-            return Err(Rule::Stale.into());
+        if row.package.terms.as_deref() == Some(code) {
+            packages::touch(tx, shop, row.id)?;
         }
     }
     Ok(())

@@ -91,6 +91,14 @@ pub fn change(tx: &mut Tx<'_>, scope: &Shop, row: &PackageRow) -> Result<bool, E
     Ok(changed == 1)
 }
 
+/// Counts the version of a package up, whichever it is: something that is answered with it has changed.
+pub fn touch(tx: &mut Tx<'_>, scope: &Shop, id: PackageId) -> Result<(), Error> {
+    diesel::update(packages::table.find(Uid::of(id)).filter(packages::shop_id.eq(Uid::of(scope.id()))))
+        .set(packages::version.eq(packages::version + 1))
+        .execute(tx.multi())?;
+    Ok(())
+}
+
 /// Removes a package when it is still of `version`; jobs that were opened from it keep their plan. False when
 /// somebody else was there first.
 pub fn remove(tx: &mut Tx<'_>, scope: &Shop, id: PackageId, version: i64) -> Result<bool, Error> {

@@ -37,7 +37,7 @@ impl Clerk<'_> {
         let readings = PaintReading::of_job(conn, shop, row.id)?;
         let coats = LaidCoat::of_job(conn, shop, row.id)?;
         let signatures = signatures::list(conn, shop, row.id, None, i64::MAX)?;
-        let addenda = addenda::list(conn, shop, row.id, None, i64::MAX)?;
+        let addenda = addenda::of_job(conn, shop, row.id)?;
         let passes = self.passes(conn, row.id, &job)?;
         Ok(ProvenJob {
             passes,
@@ -50,7 +50,7 @@ impl Clerk<'_> {
             sections: coats.iter().flat_map(|row| self.sections(&row.part)).collect(),
             bottles: self.bottles(conn, &coats)?,
             signatures: signatures.into_iter().rev().map(|row| self.signature(row)).collect(),
-            addenda: addenda.into_iter().rev().map(|row| self.addendum(row)).collect(),
+            addenda: addenda.into_iter().map(|row| self.addendum(row)).collect(),
             photos: self.photos(conn, row.id)?,
         })
     }

@@ -5,7 +5,7 @@
 #
 # The package is made once (`POST /v1/packages`); the demo has one, `winter-delivery`. Its answer says under `falls_short` what
 # a job from it would lack for a warranty on its terms: put that right before the first vehicle stands in the bay. Photos,
-# climate, marks and signatures can be added until the sign-off; nothing optional ever blocks.
+# climate, marks and signatures can be added before the sign-off, and what was forgotten afterwards; nothing optional ever blocks.
 #: begin
 #= Whose vehicle it is
 # Not needed where they are known, or nobody's.
