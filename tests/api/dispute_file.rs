@@ -17,6 +17,7 @@ on_both!(
     what_was_signed_photographed_added_and_told_is_in_the_file,
     the_log_is_sealed_as_it_stands,
     a_file_says_where_there_is_nothing,
+    what_was_on_record_before_the_vin_was_known_stays_in_the_file,
     the_file_is_told_in_each_language,
 );
 
@@ -277,16 +278,37 @@ fn what_was_signed_photographed_added_and_told_is_in_the_file(mut shop: TestShop
     assert_eq!(asks(&shop.neighbour(), &path).status, 404);
 }
 
+/// All that the shop has on record.
+fn records(shop: &TestShop) -> Vec<lustrum::db::records::RecordRow> {
+    let manager = lustrum::app::sessions::act_for(&shop.app, "ines@quayside.example").unwrap();
+    let rows = shop
+        .app
+        .db
+        .read::<_, lustrum::app::Error>(|c| Ok(lustrum::db::records::list(c, &manager.shop, 0, i64::MAX)?));
+    rows.unwrap()
+}
+
+/// The neighbour knows it by its VIN: from then on it has the neighbour's id, and the records their old subject.
+fn what_was_on_record_before_the_vin_was_known_stays_in_the_file(shop: TestShop) {
+    let theirs = json!({"vin": "1M8GDM9AXKP042788", "plate": "NB-1"});
+    let theirs = id(&shop.neighbour().post("/v1/vehicles", &theirs).created());
+    let ours = shop.adds_vehicle("QC-1");
+    let reading = json!({"on": "2026-03-09", "odometer": {"value": 412, "unit": "km"}});
+    shop.desk.post(&format!("/v1/vehicles/{ours}/readings"), &reading).created();
+    let joined = shop.desk.change(&format!("/v1/vehicles/{ours}"), &json!({"vin": "1M8GDM9AXKP042788"})).ok();
+    assert_eq!(id(&joined), theirs);
+    let text = printed(&shop.manager, &format!("/v1/vehicles/{theirs}/dispute-file.pdf")).1.replace(' ', "");
+    let all = records(&shop);
+    assert!(all.iter().any(|row| row.subject == format!("vehicle:{ours}")), "{all:?}");
+    for row in all {
+        let digest = sha256(row.body.as_bytes());
+        assert!(text.contains(&digest), "record {} ({} of {}) in {text}", row.seq, row.kind, row.subject);
+    }
+}
+
 fn the_log_is_sealed_as_it_stands(mut shop: TestShop) {
     let story = lives_through_a_dispute(&mut shop);
     let path = format!("/v1/vehicles/{}/dispute-file.pdf", story.vehicle);
-    let records = |shop: &TestShop| {
-        let manager = lustrum::app::sessions::act_for(&shop.app, "ines@quayside.example").unwrap();
-        let rows = shop.app.db.read::<_, lustrum::app::Error>(|c| {
-            Ok(lustrum::db::records::list(c, &manager.shop, 0, i64::MAX)?)
-        });
-        rows.unwrap()
-    };
     let sealed = |shop: &TestShop| {
         let bodies: Vec<Vec<u8>> = records(shop).into_iter().map(|row| row.body.into_bytes()).collect();
         let text = printed(&shop.manager, &path).1;

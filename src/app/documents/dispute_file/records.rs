@@ -1,9 +1,12 @@
 //! The records about a vehicle, its jobs, visits and warranties and their terms, and the log that they stand in.
 
+use serde_json::Value;
+
 use super::Clerk;
-use crate::app::Error;
 use crate::app::documents::history::jobs_of;
+use crate::app::{Database, Error};
 use crate::core::record::merkle_root;
+use crate::core::words::RecordKind;
 use crate::db::{Conn, records, terms, vehicles, visits, warranties};
 use crate::documents::dispute_file::records::{LogOnPaper, RecordOnPaper};
 
@@ -12,7 +15,16 @@ impl Clerk<'_> {
     pub(super) fn records(&self, conn: &mut Conn) -> Result<Vec<RecordOnPaper>, Error> {
         let (shop, id) = (&self.office.shop, self.vehicle);
         let plate = vehicles::find(conn, shop, id)?;
-        let mut subjects = vec![(format!("vehicle:{id}"), plate.plate.or(plate.vin).unwrap_or_default())];
+        let called = plate.plate.or(plate.vin).unwrap_or_default();
+        let mut subjects = vec![(format!("vehicle:{id}"), called.clone())];
+        // Before its VIN was known to be another shop's, too, the vehicle had an id of its own; records keep what they say.
+        for row in records::about(conn, shop, &format!("vehicle:{id}"))? {
+            if row.kind == RecordKind::Identification.as_str() {
+                let body: Value =
+                    serde_json::from_str(&row.body).map_err(|e| Database::Other(e.to_string()))?;
+                subjects.extend(body["was"].as_str().map(|was| (format!("vehicle:{was}"), called.clone())));
+            }
+        }
         for row in jobs_of(conn, &self.office, id)? {
             subjects.push((format!("job:{}", row.id), row.number.to_string()));
         }
