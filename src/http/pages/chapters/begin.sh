@@ -4,6 +4,8 @@ TOKEN=$(curl -s "$LUSTRUM/v1/sessions" \
   --json '{"email": "solveig@skerry.example", "password": "thaw-rinse-and-wipe"}' |
   grep -o '"access_token":"[^"]*' | sed 's/.*"//')
 AUTH="Authorization: Bearer $TOKEN"
+# A day is always one where the shop is, whatever the clock of the machine that asks says.
+TODAY=$(TZ=Europe/Oslo date +%F)
 # Shows an answer, and hands on the first id in it.
 keep() { tee /dev/stderr | grep -o '"id":"[^"]*' | sed -n '1s/.*"//p'; }
 # The ETag of what stands at a path.

@@ -39,7 +39,7 @@ curl -s -X POST "$LUSTRUM/v1/jobs/$JOB/sign-off" -H "$AUTH"
 # The warranty, and from when on the vehicle may meet water and be washed. A technician works and signs off; desk and manager
 # hand over.
 curl -s "$LUSTRUM/v1/jobs/$JOB/handover" -H "$AUTH" --json '{
-  "on": "'$(date +%F)'", "odometer": {"value": 15, "unit": "km"}}'
+  "on": "'$TODAY'", "odometer": {"value": 15, "unit": "km"}}'
 #= What the owner will ask
 # Whether cover is in force, on what, and what comes next.
 curl -s "$LUSTRUM/v1/eligibility?plate=SK55208" -H "$AUTH"

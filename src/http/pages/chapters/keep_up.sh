@@ -52,7 +52,7 @@ curl -s -o spot-small.jpg "$LUSTRUM/v1/tasks/$TASK/photos/$PHOTO/thumbnail" -H "
 #= GET /v1/vehicles/{id}/door-link
 # What the QR code of the label in the door frame holds: anybody who stands there may read, and note something.
 DOOR=$(curl -s "$LUSTRUM/v1/vehicles/$VEHICLE/door-link" -H "$AUTH" | sed 's/.*\/door\/\([^"]*\)".*/\1/')
-curl -s "$LUSTRUM/door/$DOOR" --json '{"kind": "repair", "on": "'$(date -u +%F)'", "surface": "paint", "panel": "bonnet"}'
+curl -s "$LUSTRUM/door/$DOOR" --json '{"kind": "repair", "on": "'$TODAY'", "surface": "paint", "panel": "bonnet"}'
 #= GET /v1/vehicles/{id}/door-label.pdf
 curl -s -o door-label.pdf "$LUSTRUM/v1/vehicles/$VEHICLE/door-label.pdf" -H "$AUTH"
 #= POST /v1/tasks/{id}/confirm

@@ -4,7 +4,6 @@
 #: begin
 VEHICLE=$(curl -s "$LUSTRUM/v1/vehicles?q=SK22095" -H "$AUTH" | keep)
 WARRANTY=$(curl -s "$LUSTRUM/v1/warranties?vehicle_id=$VEHICLE" -H "$AUTH" | keep)
-TODAY=$(date -u +%F)
 #= POST /v1/vehicles/{id}/events
 EVENT=$(curl -s "$LUSTRUM/v1/vehicles/$VEHICLE/events" -H "$AUTH" --json '{
   "kind": "repair", "on": "'$TODAY'", "surface": "paint", "panel": "bonnet"}' | keep)

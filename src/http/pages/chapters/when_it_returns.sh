@@ -2,7 +2,6 @@
 # Find the vehicle, read the verdict, see what a service would do today, and log it. Done in this order it takes three calls.
 #: begin
 VEHICLE=$(curl -s "$LUSTRUM/v1/vehicles?q=SK41701" -H "$AUTH" | keep)
-TODAY=$(date -u +%F)
 #= GET /v1/eligibility
 curl -s "$LUSTRUM/v1/eligibility?plate=SK41701" -H "$AUTH"
 #= POST /v1/visits
