@@ -21,7 +21,7 @@ use crate::core::ids::VehicleId;
 use crate::core::words::{Finish, OdometerUnit, VehicleSize};
 
 pub use self::owners::{
-    OwnershipRow, give, of_customer, owned, owner, owners, owners_now, sold_by, take_back,
+    OwnershipRow, give, of_customer, owned, owner, owner_on, owners, owners_now, sold_by, take_back,
 };
 
 /// A vehicle as one shop sees it.

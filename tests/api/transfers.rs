@@ -13,6 +13,7 @@ on_both!(
     out_of_stock_it_is_the_first_owners_handover,
     what_is_wrong_with_a_sale_is_told,
     a_sale_is_told_later,
+    a_sale_that_is_entered_late_leaves_the_vehicle_with_its_latest_buyer,
 );
 
 /// Cover on paint after a sale.
@@ -168,4 +169,40 @@ fn a_sale_is_told_later(mut shop: TestShop) {
     let reading = shop.desk.get(&format!("/v1/vehicles/{vehicle}/readings")).ok()["items"][0]["id"].clone();
     let no_sale = format!("{path}/{}/told", reading.as_str().unwrap());
     shop.desk.post(&no_sale, &json!({"on": "2026-07-01"})).refused(404, "not_found");
+}
+
+fn a_sale_that_is_entered_late_leaves_the_vehicle_with_its_latest_buyer(mut shop: TestShop) {
+    let (vehicle, _) = shop.delivers();
+    let first = shop.desk.get(&format!("/v1/vehicles/{vehicle}")).ok()["customer_id"].clone();
+    shop.it_is("2026-07-01T09:00:00Z");
+    let path = format!("/v1/vehicles/{vehicle}/transfers");
+    let sells = |on: &str, name: &str| {
+        let sale = json!({"on": on, "customer": {"name": name}});
+        shop.desk.post(&path, &sale).created()
+    };
+    let name_of_owner = || {
+        let vehicle = shop.desk.get(&format!("/v1/vehicles/{vehicle}")).ok();
+        let customer = vehicle["customer_id"].as_str().unwrap().to_owned();
+        shop.desk.get(&format!("/v1/customers/{customer}")).ok()["name"].clone()
+    };
+    sells("2026-06-20", "Clara Nunes");
+    // Clara had it of Bruno, which comes out when she stands at the desk.
+    let late = sells("2026-06-05", "Bruno Lira");
+    assert_eq!(name_of_owner(), "Clara Nunes");
+    // It was sold on the same day once more: what is entered later came later.
+    let same_day = sells("2026-06-20", "Dario Penna");
+    assert_eq!(name_of_owner(), "Dario Penna");
+
+    // Retracted in any order, each goes back to whoever had it before.
+    let retract = |event: &Value| {
+        let retract = json!({"kind": "retract", "event": event["id"], "reason": "Somebody else's vehicle."});
+        shop.desk.post(&format!("/v1/vehicles/{vehicle}/events"), &retract).created();
+    };
+    retract(&late);
+    assert_eq!(name_of_owner(), "Dario Penna");
+    retract(&same_day);
+    assert_eq!(name_of_owner(), "Clara Nunes");
+    let clara = shop.desk.get(&path).ok()["items"][0].clone();
+    retract(&clara);
+    assert_eq!(shop.desk.get(&format!("/v1/vehicles/{vehicle}")).ok()["customer_id"], first);
 }

@@ -113,7 +113,7 @@ pub(crate) fn transferred(
         let settings = shops::settings(tx, app, &shop)?;
         customers::add(tx, &shop, &new.row(customer, &settings, now, 1))?;
     }
-    let before = vehicles::owner(tx, &shop, id)?;
+    let before = vehicles::owner_on(tx, &shop, id, on)?;
     let from_stock = match before {
         Some(before) => customers::find(tx, &shop, before)?.kind == CustomerKind::Stock,
         None => false,

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 use diesel::prelude::*;
 
+use super::many::{Held, held};
 use super::touch;
 use crate::core::ids::{CustomerId, EventId, OwnershipId, VehicleId};
 use crate::db::error::Error;
@@ -26,7 +27,33 @@ pub struct OwnershipRow {
     pub until: Option<NaiveDate>,
 }
 
-/// Whoever had the vehicle gives it up, and `customer` has it from a day on.
+/// Who had the vehicle when, the first first. Whoever it was added with had it before any sale, whatever day it was added on.
+fn chain(conn: &mut Conn, scope: &Shop, vehicle: VehicleId) -> Result<Vec<Held>, Error> {
+    let mut chain = held(conn, scope, &[vehicle])?.remove(&vehicle).unwrap_or_default();
+    let first = chain.iter().filter(|held| held.sale.is_none()).map(|held| held.row.id).min();
+    chain.sort_by_key(|held| Some(held.row.id) != first);
+    Ok(chain)
+}
+
+/// The place in who had a vehicle when of whoever has it from a day on, by a sale or as it was put right: after a sale of that
+/// day, and before a later one.
+fn place(chain: &[Held], from: NaiveDate) -> usize {
+    chain.iter().position(|held| held.sale.is_some() && held.row.from > from).unwrap_or(chain.len())
+}
+
+/// Who had the vehicle on a day, before anything that is entered now: from whom it is sold.
+pub fn owner_on(
+    conn: &mut Conn,
+    scope: &Shop,
+    vehicle: VehicleId,
+    on: NaiveDate,
+) -> Result<Option<CustomerId>, Error> {
+    let chain = chain(conn, scope, vehicle)?;
+    Ok(place(&chain, on).checked_sub(1).and_then(|place| chain.get(place)).map(|held| held.row.customer))
+}
+
+/// Whoever had the vehicle on a day gives it up, and `customer` has it from then on: until the next sale that is known, a
+/// sale that is entered late does not take it from whoever bought it later.
 pub fn give(
     tx: &mut Tx<'_>,
     scope: &Shop,
@@ -36,14 +63,13 @@ pub fn give(
     from: NaiveDate,
     event: Option<EventId>,
 ) -> Result<(), Error> {
-    diesel::update(
-        ownerships::table
-            .filter(ownerships::shop_id.eq(Uid::of(scope.id())))
-            .filter(ownerships::vehicle_id.eq(Uid::of(vehicle)))
-            .filter(ownerships::until_on.is_null()),
-    )
-    .set(ownerships::until_on.eq(Some(from)))
-    .execute(tx.multi())?;
+    let chain = chain(tx, scope, vehicle)?;
+    let place = place(&chain, from);
+    if let Some(before) = place.checked_sub(1).and_then(|place| chain.get(place)) {
+        diesel::update(ownerships::table.find(Uid::of(before.row.id)))
+            .set(ownerships::until_on.eq(Some(from)))
+            .execute(tx.multi())?;
+    }
     diesel::insert_into(ownerships::table)
         .values((
             ownerships::id.eq(Uid::of(id)),
@@ -51,6 +77,7 @@ pub fn give(
             ownerships::vehicle_id.eq(Uid::of(vehicle)),
             ownerships::customer_id.eq(Uid::of(customer)),
             ownerships::from_on.eq(from),
+            ownerships::until_on.eq(chain.get(place).map(|next| next.row.from)),
             ownerships::event_id.eq(event.map(Uid::of)),
         ))
         .execute(tx.multi())?;
@@ -60,18 +87,13 @@ pub fn give(
 
 /// Takes back what an event gave: who had the vehicle before has it again.
 pub fn take_back(tx: &mut Tx<'_>, scope: &Shop, vehicle: VehicleId, event: EventId) -> Result<(), Error> {
-    let given = ownerships::table
-        .filter(ownerships::shop_id.eq(Uid::of(scope.id())))
-        .filter(ownerships::event_id.eq(Some(Uid::of(event))))
-        .select((ownerships::id, ownerships::from_on, ownerships::until_on))
-        .first::<(Uid, NaiveDate, Option<NaiveDate>)>(tx.multi())
-        .optional()?;
-    let Some((id, from, until)) = given else { return Ok(()) };
-    diesel::delete(ownerships::table.find(id)).execute(tx.multi())?;
-    let before = owners(tx, scope, vehicle)?.into_iter().rfind(|row| row.until == Some(from));
-    if let Some(before) = before {
-        diesel::update(ownerships::table.find(Uid::of(before.id)))
-            .set(ownerships::until_on.eq(until))
+    let chain = chain(tx, scope, vehicle)?;
+    let Some(place) = chain.iter().position(|held| held.sale == Some(event)) else { return Ok(()) };
+    let given = chain[place].row;
+    diesel::delete(ownerships::table.find(Uid::of(given.id))).execute(tx.multi())?;
+    if let Some(before) = place.checked_sub(1).and_then(|place| chain.get(place)) {
+        diesel::update(ownerships::table.find(Uid::of(before.row.id)))
+            .set(ownerships::until_on.eq(given.until))
             .execute(tx.multi())?;
     }
     touch(tx, scope, vehicle)
@@ -87,21 +109,9 @@ pub fn sold_by(tx: &mut Tx<'_>, scope: &Shop, old: EventId, new: EventId) -> Res
     Ok(())
 }
 
-/// Who had the vehicle when, in the order in which it was entered.
+/// Who had the vehicle when, the first first.
 pub fn owners(conn: &mut Conn, scope: &Shop, vehicle: VehicleId) -> Result<Vec<OwnershipRow>, Error> {
-    let rows = ownerships::table
-        .filter(ownerships::shop_id.eq(Uid::of(scope.id())))
-        .filter(ownerships::vehicle_id.eq(Uid::of(vehicle)))
-        .order(ownerships::id)
-        .select((ownerships::id, ownerships::customer_id, ownerships::from_on, ownerships::until_on))
-        .load::<(Uid, Uid, NaiveDate, Option<NaiveDate>)>(conn.multi())?;
-    let row = |(id, customer, from, until): (Uid, Uid, NaiveDate, Option<NaiveDate>)| OwnershipRow {
-        id: id.id(),
-        customer: customer.id(),
-        from,
-        until,
-    };
-    Ok(rows.into_iter().map(row).collect())
+    Ok(chain(conn, scope, vehicle)?.into_iter().map(|held| held.row).collect())
 }
 
 /// The vehicles that a customer has now.

@@ -15,7 +15,6 @@ impl Clerk<'_> {
             let (name, kind) = (customer.name, customer.kind);
             told.push(OwnerOnPaper { name, kind, from: row.from, until: row.until });
         }
-        told.sort_by_key(|owner| owner.from);
         Ok(told)
     }
 }
