@@ -184,6 +184,15 @@ pub fn change(tx: &mut Tx<'_>, scope: &Shop, row: &TermsRow) -> Result<bool, Err
     Ok(changed == 1)
 }
 
+/// The documents of all editions of the shop, drafts excepted.
+pub fn documents(conn: &mut Conn, scope: &Shop) -> Result<Vec<String>, Error> {
+    Ok(terms::table
+        .filter(terms::shop_id.eq(Uid::of(scope.id())))
+        .filter(terms::state.ne(Word(TermsState::Draft)))
+        .select(terms::document)
+        .load(conn.multi())?)
+}
+
 /// The documents of all shops' editions, drafts excepted, that say when owners are told.
 pub fn with_leads(conn: &mut Conn, _: &Installation) -> Result<Vec<String>, Error> {
     Ok(terms::table

@@ -1,15 +1,16 @@
 //! Past services from a file: they count as entered in time unless it says otherwise, and are noted as imported. Nobody
 //! is mailed about them.
 
-use std::collections::{BTreeSet, HashMap};
+use std::collections::BTreeSet;
 
 use serde_json::{Map, json};
 use uuid::Uuid;
 
-use super::ledger::{self, Ledger, OfVehicle, Shelf};
-use super::readings::{self, Read, VEHICLES};
+use super::ledger::{self, Ledger, OfVehicle};
+use super::readings::{self, Read};
 use super::{Scene, Taken, Vehicles, came_from};
 use crate::app::Error;
+use crate::app::assessments::parsed;
 use crate::app::facts::{NewEvent, day_fault};
 use crate::app::odometer::TakenOdometer;
 use crate::app::records::Document;
@@ -19,7 +20,7 @@ use crate::core::imports::services::Service;
 use crate::core::imports::{Column, Faults, Kept as _, Said};
 use crate::core::vehicle_events::Happened;
 use crate::core::words::RecordKind;
-use crate::db::{Conn, Tx, vehicle_events, warranties};
+use crate::db::{Conn, Tx, terms, vehicle_events};
 
 /// A service on a vehicle that was found.
 pub(super) struct Found {
@@ -69,7 +70,7 @@ impl Taken for Service {
             }
         }
         found.sort_by_key(|one| (one.vehicle, new[one.place].said.on, one.place));
-        services_are_known(conn, scene, new, &found, faults)?;
+        services_are_known(conn, scene, new, faults)?;
         let told = |place: usize, column, code, detail| scene.fault(new[place], column, code, detail);
         let mut taken = readings::check(conn, scene, read, faults, told)?;
         for one in &mut found {
@@ -132,41 +133,23 @@ fn happened(said: &Service) -> Happened {
     }
 }
 
-/// Services are those that any terms may ask for, or that terms of the vehicle name: a slip must not miss a due.
+/// Services are those that any terms may ask for, or that some edition of the shop's terms names: a slip must not miss a
+/// due. The vehicle's own terms are not enough to go by: the warranty that the service was for may not be in any file.
 fn services_are_known(
     conn: &mut Conn,
     scene: &Scene,
     new: &[&Said<Service>],
-    found: &[Found],
     faults: &mut Faults,
 ) -> Result<(), Error> {
-    let shop = &scene.who.shop;
-    let mut shelf = Shelf::default();
-    let unusual: Vec<&Found> =
-        found.iter().filter(|one| !USUAL_SERVICES.contains(&new[one.place].said.service.as_str())).collect();
-    let mut ids: Vec<VehicleId> = unusual.iter().map(|one| one.vehicle).collect();
-    ids.dedup();
-    let mut known: HashMap<VehicleId, BTreeSet<String>> = HashMap::new();
-    for some in ids.chunks(VEHICLES) {
-        for row in warranties::many::of_vehicles(conn, shop, some)? {
-            let edition = shelf.edition(conn, shop, row.terms)?;
-            let names = edition.terms.services().map(str::to_owned);
-            known.entry(row.vehicle).or_default().extend(names);
-        }
+    let mut known: BTreeSet<String> = USUAL_SERVICES.iter().copied().map(str::to_owned).collect();
+    for document in terms::documents(conn, &scene.who.shop)? {
+        known.extend(parsed(&document)?.services().map(str::to_owned));
     }
-    for one in unusual {
-        let row = new[one.place];
-        let of_vehicle = known.get(&one.vehicle);
-        if of_vehicle.is_some_and(|known| known.contains(&row.said.service)) {
-            continue;
-        }
-        let names =
-            USUAL_SERVICES.iter().copied().chain(of_vehicle.into_iter().flatten().map(String::as_str));
-        let names: BTreeSet<&str> = names.collect();
+    for row in new.iter().filter(|row| !known.contains(&row.said.service)) {
         let detail = format!(
-            "{:?} is no service of this vehicle's terms; known are {}",
+            "{:?} is no service of your shop's terms; known are {}",
             row.said.service,
-            names.into_iter().collect::<Vec<_>>().join(", ")
+            known.iter().map(String::as_str).collect::<Vec<_>>().join(", ")
         );
         faults.push(scene.fault(row, Column::Service, "unknown_service", detail));
     }

@@ -86,4 +86,22 @@ fn what_is_no_service_of_the_vehicle_is_told(shop: TestShop) {
             fault(9, "", "row_twice", ""),
         ]
     );
+
+    // One that terms of the shop name, although none of this vehicle do: its warranty may have been made void since.
+    let table = "ref,plate,on,service\nS-9,QC-2,2026-03-01,under-body rinse\n";
+    assert_eq!(
+        faults(import(&shop.manager, "services", table)),
+        [fault(2, "service", "unknown_service", "under-body rinse")]
+    );
+    let mut other = terms();
+    other["code"] = json!("salt-road");
+    other["upkeep"][1]["service"] = json!("under-body rinse");
+    shop.manager.post("/v1/terms", &other).created();
+    assert_eq!(
+        faults(import(&shop.manager, "services", table)),
+        [fault(2, "service", "unknown_service", "under-body rinse")],
+        "a draft says nothing yet"
+    );
+    shop.manager.post("/v1/terms/salt-road/editions/1/publish", &json!({})).ok();
+    import(&shop.manager, "services", table).created();
 }
