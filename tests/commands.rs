@@ -55,8 +55,8 @@ fn the_demo_is_made_anew_and_ticks_ahead_of_its_clock() {
     let there = mails(folder);
     assert!(there >= 12, "{there} mails");
 
-    // The story's owners are told of their next inspections: looked at ahead, then done.
-    let (day, foreseen) = (0..200)
+    // An owner of the story is told of what is next within a month, whatever day it is: looked at ahead, then done.
+    let (day, foreseen) = (0..30)
         .map(|days| (chrono::Utc::now() + chrono::TimeDelta::days(days)).date_naive())
         .find_map(|day| {
             let plan = told(&lustrum(folder, &["plan", "--on", &day.to_string(), "--json"]));
@@ -69,9 +69,9 @@ fn the_demo_is_made_anew_and_ticks_ahead_of_its_clock() {
     let at = format!("{day}T10:00:00Z");
     let did = lines(&told(&lustrum(folder, &["tick", "--at", &at])));
     let of = |what: &str| did.iter().filter(|one| one["did"] == what).count();
-    assert!(of("planned") >= 1 && of("sent") >= 1, "{did:?}");
+    assert!((1..=foreseen.len()).contains(&of("sent")), "what falls together is one mail: {did:?}");
     assert!(did.iter().all(|one| one["notice"].is_string() || one["warranty"].is_string()), "{did:?}");
-    assert_eq!(mails(folder), there + 1, "what falls together is one mail");
+    assert_eq!(mails(folder), there + of("sent"));
     let behind = refused(&lustrum(folder, &["tick", "--at", "2026-01-01T00:00:00Z"]));
     assert!(behind.contains("does not lie after the last tick"), "{behind}");
 

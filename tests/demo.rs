@@ -1,5 +1,9 @@
 //! The demo: the story is told out of answers, in a folder of its own, and its mails can be read.
 
+use chrono::{DateTime, TimeDelta, Utc};
+use lustrum::app::App;
+use lustrum::app::notices::foreseen;
+use lustrum::clock::Clock;
 use lustrum::commands::demo::{Scenario, tell};
 use serde_json::json;
 
@@ -83,4 +87,18 @@ fn other_terms_make_another_story() {
     // Terms that ask for no telling do not end by a sale that nobody told.
     let untold = "the sale was not told by";
     assert!(usual.contains(untold) && !story.contains(untold), "{story}");
+}
+
+#[test]
+fn whenever_it_is_told_a_mail_is_still_to_come() {
+    // In the week in which clocks go forward, in summer after the shop's midnight and before that of UTC, on a leap day.
+    for now in ["2027-03-28T00:30:00Z", "2027-07-01T23:30:00Z", "2028-02-29T12:00:00Z"] {
+        let now: DateTime<Utc> = now.parse().unwrap();
+        let folder = tempfile::tempdir().unwrap();
+        let told = tell(folder.path(), &Scenario::invented(now), &mut Vec::new()).unwrap();
+        let app = App::open(told.config, Clock::fixed(now)).unwrap();
+        let coming = foreseen::coming(&app).unwrap();
+        let soonest = coming.first().map(|notice| notice.planned_for);
+        assert!(soonest.is_some_and(|at| at < now + TimeDelta::days(30)), "{now}: {coming:?}");
+    }
 }

@@ -130,15 +130,24 @@ pub(super) fn forgotten_bottle(expire: NaiveDate) -> Value {
     json!({"product": "base-30", "number": "B30-0417", "expires_on": expire, "ml": 50})
 }
 
-/// An owner and a vehicle, the odometer at delivery, and how many days after the first delivery theirs was.
+/// When a vehicle was taken in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum When {
+    /// So many days after the winter delivery.
+    After(i64),
+    /// So many days before the story ends: what it asks for is still to come.
+    Ago(i64),
+}
+
+/// An owner and a vehicle, the odometer at delivery, and when that was.
 pub(super) struct Taken {
     pub(super) owner: Value,
     pub(super) vehicle: Value,
     pub(super) km: u32,
-    pub(super) days_later: u64,
+    pub(super) when: When,
 }
 
-/// The four vehicles of the story.
+/// The vehicles of the story: four that return when it ends, and one that has only been delivered.
 pub(super) fn vehicles() -> Vec<Taken> {
     let owner = |name: &str, email: &str| json!({"name": name, "email": email, "time_zone": ZONE});
     vec![
@@ -148,25 +157,31 @@ pub(super) fn vehicles() -> Vec<Taken> {
             vehicle: json!({"vin": "11111111111111111", "plate": "SK 41 701", "make": "Aurel", "model": "Vento",
                             "colour": "dark green", "finish": "clear_coat", "size": "medium"}),
             km: 12,
-            days_later: 0,
+            when: When::After(0),
         },
         Taken {
             owner: owner("Ismo Tarn", "ismo@owners.example"),
             vehicle: json!({"plate": "SK 22 095", "make": "Corvina", "model": "Estate", "size": "large"}),
             km: 18_240,
-            days_later: 6,
+            when: When::After(6),
         },
         Taken {
             owner: owner("Petra Holm-Lind", "petra@owners.example"),
             vehicle: json!({"plate": "SK 70 313", "make": "Sorrel", "model": "Pico", "size": "small"}),
             km: 31_900,
-            days_later: 13,
+            when: When::After(13),
         },
         Taken {
             owner: owner("Dag Ostra", "dag@owners.example"),
             vehicle: json!({"plate": "SK 58 880", "make": "Aurel", "model": "Carrier", "size": "van"}),
             km: 7_450,
-            days_later: 20,
+            when: When::After(20),
+        },
+        Taken {
+            owner: owner("Tove Brandal", "tove@owners.example"),
+            vehicle: json!({"plate": "SK 90 142", "make": "Corvina", "model": "Coupe", "size": "small"}),
+            km: 2_310,
+            when: When::Ago(9),
         },
     ]
 }

@@ -9,7 +9,7 @@ use chrono_tz::Tz;
 use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
 
-use super::scenario::{self, DESK, MANAGER, PASSWORD, Scenario, TECHNICIAN, Taken, ZONE};
+use super::scenario::{self, DESK, MANAGER, PASSWORD, Scenario, TECHNICIAN, Taken, When, ZONE};
 use super::{Failure, config};
 use crate::app::cure::CureAsked;
 use crate::app::eligibility::{By, Eligibility, look_up};
@@ -69,10 +69,12 @@ pub fn tell(folder: &Path, scenario: &Scenario, out: &mut dyn Write) -> Result<T
     let config = config(folder);
     let mut story = Story::open(&config, scenario, out)?;
     story.stock(scenario)?;
-    let winter = scenario.winter();
     let fleet = scenario::vehicles();
     for (n, taken) in fleet.iter().enumerate() {
-        let on = winter + TimeDelta::days(i64::try_from(taken.days_later)?);
+        let on = match taken.when {
+            When::After(days) => scenario.winter() + TimeDelta::days(days),
+            When::Ago(days) => scenario.now.date_naive() - TimeDelta::days(days),
+        };
         story.plan(on, "07:00", Event::Delivery(n));
     }
     while let Some((at, event)) = story.agenda.pop_first() {
@@ -83,7 +85,7 @@ pub fn tell(folder: &Path, scenario: &Scenario, out: &mut dyn Write) -> Result<T
         story.happens(event, &fleet)?;
     }
     story.until(scenario.now)?;
-    story.today()?;
+    story.today(&fleet)?;
     Ok(Told {
         config,
         log_ins: vec![("manager", MANAGER.1), ("technician", TECHNICIAN.1), ("desk", DESK.1)],
@@ -267,7 +269,7 @@ impl<'a> Story<'a> {
         let before = checks::list(&self.app, &self.technician, &job.to_string())?;
         self.tell_checks(&before)?;
         if before.items.iter().any(|finding| finding.code == "batch_unknown") {
-            let bottle = scenario::forgotten_bottle(day + TimeDelta::days(800));
+            let bottle = scenario::forgotten_bottle(day + TimeDelta::days(1_000));
             let batch = batches::add(&self.app, &self.desk, input(bottle)?)?;
             self.tell_booked_in(&batch)?;
         }
@@ -301,12 +303,13 @@ impl<'a> Story<'a> {
                 self.plan(day + TimeDelta::days(190), "14:00", Event::Sale(n));
                 Ok(())
             }
-            _ => {
+            3 => {
                 // At a time of the year when nothing is due: no reminder is held back.
                 self.plan(day + TimeDelta::days(100), "11:00", Event::Booking(n));
                 self.plan(day + TimeDelta::days(210), "11:00", Event::Refinish(n));
                 self.plan_inspection(n)
             }
+            _ => Ok(()),
         }
     }
 
@@ -446,10 +449,13 @@ impl<'a> Story<'a> {
         Ok(())
     }
 
-    /// Each vehicle returns today.
-    fn today(&mut self) -> Result<(), Failure> {
+    /// Each vehicle returns today that was not only delivered.
+    fn today(&mut self, fleet: &[Taken]) -> Result<(), Failure> {
         self.tell_today()?;
-        for (vehicle, name) in self.delivered.clone() {
+        for ((vehicle, name), taken) in self.delivered.clone().into_iter().zip(fleet) {
+            if matches!(taken.when, When::Ago(_)) {
+                continue;
+            }
             let seen = self.seen(vehicle)?;
             self.tell_verdict(&name, &seen)?;
         }
@@ -463,9 +469,9 @@ fn vehicle_name(vehicle: &Value) -> String {
     format!("{} {}, {}", word("make"), word("model"), word("plate"))
 }
 
-/// Bottles of the story outlast it.
+/// Bottles of the story outlast it: it begins twenty-seven months ago at most.
 fn bottles_expire(scenario: &Scenario) -> NaiveDate {
-    scenario.winter() + TimeDelta::days(800)
+    scenario.winter() + TimeDelta::days(1_000)
 }
 
 /// The instant of a local time, `HH:MM`, on a day.

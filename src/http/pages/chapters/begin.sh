@@ -6,6 +6,7 @@ TOKEN=$(curl -s "$LUSTRUM/v1/sessions" \
 AUTH="Authorization: Bearer $TOKEN"
 # A day is always one where the shop is, whatever the clock of the machine that asks says.
 TODAY=$(TZ=Europe/Oslo date +%F)
+YESTERDAY=$(TZ=Europe/Oslo date -d yesterday +%F 2>/dev/null || TZ=Europe/Oslo date -v-1d +%F)
 # Shows an answer, and hands on the first id in it.
 keep() { tee /dev/stderr | grep -o '"id":"[^"]*' | sed -n '1s/.*"//p'; }
 # The ETag of what stands at a path.

@@ -26,11 +26,11 @@ JOB=$(curl -s "$LUSTRUM/v1/jobs" -H "$AUTH" --json '{
 # not be named where one of the product is open (`opened_on` of its batch).
 curl -s "$LUSTRUM/v1/jobs/$JOB/confirm" -H "$AUTH" --json '{"coats": [
   {"place": 0, "batch": "B30-0417",
-   "started_at": "2026-03-16T09:00:00+01:00", "ended_at": "2026-03-16T10:10:00+01:00"},
+   "started_at": "'$YESTERDAY'T09:00:00Z", "ended_at": "'$YESTERDAY'T10:10:00Z"},
   {"place": 1, "batch": "T10-2207",
-   "started_at": "2026-03-16T11:30:00+01:00", "ended_at": "2026-03-16T12:20:00+01:00"},
+   "started_at": "'$YESTERDAY'T11:30:00Z", "ended_at": "'$YESTERDAY'T12:20:00Z"},
   {"place": 2, "batch": "G8-0931",
-   "started_at": "2026-03-16T12:30:00+01:00", "ended_at": "2026-03-16T12:50:00+01:00"}]}'
+   "started_at": "'$YESTERDAY'T12:30:00Z", "ended_at": "'$YESTERDAY'T12:50:00Z"}]}'
 #= Signed off
 # The answer says under `falls_short` what would be missing for the warranty. A step that was done and not entered follows as
 # an addendum (`POST /v1/jobs/{id}/addenda`), marked with who entered it afterwards.

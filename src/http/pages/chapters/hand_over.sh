@@ -12,17 +12,17 @@ for COAT in '"paint", "panels": ["bonnet", "roof"], "product": "base-30", "batch
             '"paint", "panels": ["bonnet", "roof"], "product": "top-10", "batch": "T10-2207"' \
             '"glass", "panels": ["windscreen"], "product": "glass-8", "batch": "G8-0931"'; do
   curl -s -o /dev/null "$LUSTRUM/v1/jobs/$JOB/coats" -H "$AUTH" --json '{
-    "started_at": "2026-03-09T10:00:00+01:00", "ended_at": "2026-03-09T10:40:00+01:00",
+    "started_at": "'$YESTERDAY'T10:00:00Z", "ended_at": "'$YESTERDAY'T10:40:00Z",
     "surface": '"$COAT"'}'
 done
 for STEP in decontamination panel_wipe; do
   curl -s -o /dev/null "$LUSTRUM/v1/jobs/$JOB/steps" -H "$AUTH" --json '{
-    "kind": "'$STEP'", "surfaces": ["paint", "glass"], "ended_at": "2026-03-09T09:00:00+01:00"}'
+    "kind": "'$STEP'", "surfaces": ["paint", "glass"], "ended_at": "'$YESTERDAY'T09:00:00Z"}'
 done
 curl -s -o /dev/null -X POST "$LUSTRUM/v1/jobs/$JOB/sign-off" -H "$AUTH"
 #= POST /v1/jobs/{id}/handover
 curl -s "$LUSTRUM/v1/jobs/$JOB/handover" -H "$AUTH" --json '{
-  "on": "2026-03-10", "odometer": {"value": 9, "unit": "km"}, "mail": false}'
+  "on": "'$TODAY'", "odometer": {"value": 9, "unit": "km"}, "mail": false}'
 #= GET /v1/jobs/{id}/handover
 curl -s "$LUSTRUM/v1/jobs/$JOB/handover" -H "$AUTH"
 #= POST /v1/jobs/{id}/warranty
@@ -42,7 +42,7 @@ curl -s "$LUSTRUM/v1/warranties/$WARRANTY/certificate.jws" -H "$AUTH"
 #= GET /.well-known/jwks.json
 curl -s "$LUSTRUM/.well-known/jwks.json"
 #= GET /v1/warranties/{id}/assessment
-curl -s "$LUSTRUM/v1/warranties/$WARRANTY/assessment?as_of=2026-06-01" -H "$AUTH"
+curl -s "$LUSTRUM/v1/warranties/$WARRANTY/assessment?as_of=$TODAY" -H "$AUTH"
 #= GET /v1/warranties/{id}/dues
 curl -s "$LUSTRUM/v1/warranties/$WARRANTY/dues" -H "$AUTH"
 #= GET /v1/warranties/{id}/history.pdf

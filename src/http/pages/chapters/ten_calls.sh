@@ -50,14 +50,14 @@ JOB=$(curl -s "$LUSTRUM/v1/jobs" -H "$AUTH" --json '{
 curl -s "$LUSTRUM/v1/jobs/$JOB/coats" -H "$AUTH" --json '{
   "surface": "paint", "panels": ["bonnet", "roof", "boot"], "product": "marsh-20",
   "batch": "M20-0417",
-  "started_at": "2026-03-09T10:00:00+01:00", "ended_at": "2026-03-09T11:10:00+01:00"}'
+  "started_at": "'$YESTERDAY'T10:00:00Z", "ended_at": "'$YESTERDAY'T11:10:00Z"}'
 #= Signed off
 # Everything that was logged becomes a record with a digest, and no longer changes unseen.
 curl -s -X POST "$LUSTRUM/v1/jobs/$JOB/sign-off" -H "$AUTH"
 #= Handed over
 # The answer is the warranty: its number, and the first and last day of cover for each surface.
 curl -s "$LUSTRUM/v1/jobs/$JOB/handover" -H "$AUTH" --json '{
-  "on": "2026-03-10", "odometer": {"value": 412, "unit": "km"}}'
+  "on": "'$TODAY'", "odometer": {"value": 412, "unit": "km"}}'
 #: and then
 # When it comes back, one question answers everything: whether cover is in force, on what, why, and what a service
 # would do today.

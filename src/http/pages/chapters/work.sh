@@ -16,16 +16,16 @@ JOB=$(curl -s "$LUSTRUM/v1/jobs" -H "$AUTH" --json '{
   "package": "bonnet-and-roof"}' | keep)
 #= POST /v1/jobs/{id}/confirm
 curl -s "$LUSTRUM/v1/jobs/$JOB/confirm" -H "$AUTH" --json '{
-  "coats": [{"place": 0, "batch": "B30-0417", "started_at": "2026-03-09T10:00:00+01:00",
-             "ended_at": "2026-03-09T10:40:00+01:00"}]}'
+  "coats": [{"place": 0, "batch": "B30-0417", "started_at": "'$YESTERDAY'T10:00:00Z",
+             "ended_at": "'$YESTERDAY'T10:40:00Z"}]}'
 #= GET /v1/jobs/{id}/steps
 curl -s "$LUSTRUM/v1/jobs/$JOB/steps" -H "$AUTH"
 #= POST /v1/jobs/{id}/steps
 STEP=$(curl -s "$LUSTRUM/v1/jobs/$JOB/steps" -H "$AUTH" --json '{
   "kind": "contact_wash", "surfaces": ["paint", "glass"], "product": "foam-7",
   "dilution": "1:200",
-  "started_at": "2026-03-09T08:30:00+01:00",
-  "ended_at": "2026-03-09T09:00:00+01:00"}' | keep)
+  "started_at": "'$YESTERDAY'T08:30:00Z",
+  "ended_at": "'$YESTERDAY'T09:00:00Z"}' | keep)
 #= GET /v1/jobs/{id}/steps/{row}
 curl -s "$LUSTRUM/v1/jobs/$JOB/steps/$STEP" -H "$AUTH"
 #= PATCH /v1/jobs/{id}/steps/{row}
@@ -38,11 +38,11 @@ curl -s -X DELETE "$LUSTRUM/v1/jobs/$JOB/steps/$STEP" -H "$AUTH" \
 curl -s "$LUSTRUM/v1/jobs/$JOB/climate" -H "$AUTH"
 #= POST /v1/jobs/{id}/climate
 READING=$(curl -s "$LUSTRUM/v1/jobs/$JOB/climate" -H "$AUTH" --json '{
-  "at": "2026-03-09T09:55:00+01:00", "air_c": 20.5, "rh_pct": 48, "surface_c": 19,
+  "at": "'$YESTERDAY'T09:55:00Z", "air_c": 20.5, "rh_pct": 48, "surface_c": 19,
   "place": "bay"}' | keep)
 # The same from the file of a logger, as the logger wrote it; validate_only=true shows
 # first what was made out of it.
-printf 'Time;Air (°C);RH (%%)\n2026-03-09 09:30;20,5;48\n2026-03-09 09:40;20,6;47\n' |
+printf 'Time;Air (°C);RH (%%)\n'$YESTERDAY' 09:30;20,5;48\n'$YESTERDAY' 09:40;20,6;47\n' |
   curl -s "$LUSTRUM/v1/jobs/$JOB/climate?place=bay" -H "$AUTH" \
   -H "Content-Type: text/csv" --data-binary @-
 #= GET /v1/jobs/{id}/climate.svg
@@ -63,9 +63,9 @@ curl -s "$LUSTRUM/v1/jobs/$JOB/coats" -H "$AUTH"
 COAT=$(curl -s "$LUSTRUM/v1/jobs/$JOB/coats" -H "$AUTH" --json '{
   "surface": "paint", "panels": ["bonnet", "roof"], "product": "top-10",
   "batch": "T10-9999", "ml": 12,
-  "started_at": "2026-03-09T11:45:00+01:00", "ended_at": "2026-03-09T12:15:00+01:00",
-  "sections": [{"panels": ["bonnet"], "applied_at": "2026-03-09T11:46:00+01:00",
-                "levelled_at": "2026-03-09T11:49:00+01:00"}]}' | keep)
+  "started_at": "'$YESTERDAY'T11:45:00Z", "ended_at": "'$YESTERDAY'T12:15:00Z",
+  "sections": [{"panels": ["bonnet"], "applied_at": "'$YESTERDAY'T11:46:00Z",
+                "levelled_at": "'$YESTERDAY'T11:49:00Z"}]}' | keep)
 #= GET /v1/jobs/{id}/coats/{row}
 curl -s "$LUSTRUM/v1/jobs/$JOB/coats/$COAT" -H "$AUTH"
 #= PATCH /v1/jobs/{id}/coats/{row}
@@ -77,8 +77,8 @@ curl -s "$LUSTRUM/v1/jobs/$JOB/checks" -H "$AUTH"
 curl -s "$LUSTRUM/v1/jobs/$JOB/cure" -H "$AUTH"
 #= POST /v1/jobs/{id}/cure
 curl -s "$LUSTRUM/v1/jobs/$JOB/cure" -H "$AUTH" --json '{
-  "at": "2026-03-10T08:00:00+01:00",
-  "stages": [{"from": "2026-03-09T13:00:00+01:00", "until": "2026-03-10T08:00:00+01:00",
+  "at": "'$TODAY'T08:00:00Z",
+  "stages": [{"from": "'$YESTERDAY'T13:00:00Z", "until": "'$TODAY'T08:00:00Z",
               "c": 20, "rh_pct": 50}]}'
 #= GET /v1/jobs/{id}/sheet.pdf
 curl -s -o sheet.pdf "$LUSTRUM/v1/jobs/$JOB/sheet.pdf" -H "$AUTH"

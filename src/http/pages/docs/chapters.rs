@@ -130,6 +130,7 @@ fn operation(title: &str) -> Option<&'static Route> {
 /// What stands for a variable of the shell where a document shows the same example.
 fn sample(variable: &str) -> &'static str {
     match variable {
+        "YESTERDAY" => "2026-03-09",
         "TODAY" => "2026-03-10",
         "TOMORROW" => "2026-03-11",
         "DIGEST" => "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08",
