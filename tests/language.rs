@@ -23,6 +23,7 @@ const SAME: &[(&str, &str)] = &[
     ("job-air", "fr"),
     ("job-line-name", "de"),
     ("job-line-signature", "fr"),
+    ("drawing-milestone", "de es fr pt"),
     ("mail-fact", "de es pt"),
     ("mail-link", "de es pt"),
     ("mail-place", "de es fr pt"),

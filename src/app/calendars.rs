@@ -36,8 +36,7 @@ pub(crate) struct Reader<'a> {
 pub fn of_warranty(app: &App, who: &Who, name: &str) -> Result<String, Error> {
     app.db.read(|c| {
         let row = warranty_cases::standing(c, &who.shop, name)?;
-        let settings = shops::settings(c, app, &who.shop)?;
-        let language = Language::best([settings.language.as_str()]);
+        let language = shops::language(c, app, &who.shop)?;
         let reader = Reader { shop: &who.shop, language, now: app.now() };
         let title = super::notices::vehicle_title(c, &who.shop, row.vehicle)?;
         let name = language.say("calendar-name", &said!["vehicle" => &title]);

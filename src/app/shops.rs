@@ -15,6 +15,7 @@ use crate::core::paint::Limits;
 use crate::core::words::{DayOfWeek, OdometerUnit, PaperSize, Season};
 use crate::db::people::{self, ShopRow};
 use crate::db::{Conn, Shop, agenda};
+use crate::language::Language;
 
 /// What a manager can set of the shop.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -281,6 +282,11 @@ pub(crate) fn zone(conn: &mut Conn, app: &App, shop: &Shop) -> Result<chrono_tz:
     let settings = settings(conn, app, shop)?;
     Ok(super::zone("/time_zone", &settings.time_zone)
         .map_err(|fault| crate::db::Error::Other(fault.detail))?)
+}
+
+/// The language of a shop: one of ours, else English.
+pub(crate) fn language(conn: &mut Conn, app: &App, shop: &Shop) -> Result<Language, Error> {
+    Ok(Language::best([settings(conn, app, shop)?.language.as_str()]))
 }
 
 /// The shop of whoever asks.

@@ -158,11 +158,7 @@ fn cover(paper: &mut Paper, verdict: &Assessment) {
     ];
     let mut rows = Vec::new();
     for (surface, one) in &verdict.cover {
-        let mut state = language.say("history-state-of", &said!["state" => one.state.as_str()]);
-        if let Some(cause) = one.cause {
-            let cause = language.say("history-cause", &said!["cause" => cause.as_str()]);
-            state = language.labelled(&state, &cause);
-        }
+        let state = language.state_of_cover(one.state, one.cause);
         let named = language.capital(&language.surface_named(surface));
         rows.push(vec![named, state, language.date(one.from), language.date(one.last_day)]);
     }

@@ -20,6 +20,7 @@ macro_rules! files {
             ("mail", include_str!(concat!("texts/", $folder, "/mail.ftl"))),
             ("calendar", include_str!(concat!("texts/", $folder, "/calendar.ftl"))),
             ("documents", include_str!(concat!("texts/", $folder, "/documents.ftl"))),
+            ("drawings", include_str!(concat!("texts/", $folder, "/drawings.ftl"))),
             ("pages", include_str!(concat!("texts/", $folder, "/pages.ftl"))),
         ]
     };

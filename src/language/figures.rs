@@ -4,7 +4,7 @@ use std::sync::OnceLock;
 
 use chrono::{Datelike as _, NaiveDate, NaiveDateTime, NaiveTime, Timelike as _};
 use icu_calendar::{Date, Gregorian};
-use icu_datetime::fieldsets::{T, YMD, YMDT};
+use icu_datetime::fieldsets::{MD, MDT, T, YM, YMD, YMDT};
 use icu_datetime::input::{DateTime, Time};
 use icu_datetime::{FixedCalendarDateTimeFormatter, NoCalendarFormatter};
 use icu_decimal::DecimalFormatter;
@@ -22,6 +22,10 @@ struct Hand {
     date: Option<FixedCalendarDateTimeFormatter<Gregorian, YMD>>,
     moment: Option<FixedCalendarDateTimeFormatter<Gregorian, YMDT>>,
     time: Option<NoCalendarFormatter<T>>,
+    short_day: Option<FixedCalendarDateTimeFormatter<Gregorian, MD>>,
+    short_date: Option<FixedCalendarDateTimeFormatter<Gregorian, YMD>>,
+    short_month: Option<FixedCalendarDateTimeFormatter<Gregorian, YM>>,
+    short_moment: Option<FixedCalendarDateTimeFormatter<Gregorian, MDT>>,
     number: Option<DecimalFormatter>,
     all: Option<ListFormatter>,
     any: Option<ListFormatter>,
@@ -35,6 +39,14 @@ impl Hand {
             date: FixedCalendarDateTimeFormatter::try_new(locale().into(), YMD::long()).ok(),
             moment: FixedCalendarDateTimeFormatter::try_new(locale().into(), YMD::long().with_time_hm()).ok(),
             time: NoCalendarFormatter::try_new(locale().into(), T::hm()).ok(),
+            short_day: FixedCalendarDateTimeFormatter::try_new(locale().into(), MD::medium()).ok(),
+            short_date: FixedCalendarDateTimeFormatter::try_new(locale().into(), YMD::medium()).ok(),
+            short_month: FixedCalendarDateTimeFormatter::try_new(locale().into(), YM::medium()).ok(),
+            short_moment: FixedCalendarDateTimeFormatter::try_new(
+                locale().into(),
+                MD::medium().with_time_hm(),
+            )
+            .ok(),
             number: DecimalFormatter::try_new(locale().into(), DecimalFormatterOptions::default()).ok(),
             all: ListFormatter::try_new_and(locale().into(), wide()).ok(),
             any: ListFormatter::try_new_or(locale().into(), wide()).ok(),
@@ -112,6 +124,48 @@ impl Language {
         match (&hand(self).time, of_day(local)) {
             (Some(writes), Some(time)) => writes.format(&time).to_string(),
             _ => local.format("%H:%M").to_string(),
+        }
+    }
+
+    /// A day of a year that is known, in few letters: "10 Mar", "10. März".
+    pub fn short_day(self, day: Day) -> String {
+        match (&hand(self).short_day, civil(day.date())) {
+            (Some(writes), Some(date)) => with_ordinal(self, writes.format(&date).to_string()),
+            _ => day.date().format("%m-%d").to_string(),
+        }
+    }
+
+    /// A day in few letters: "10 Mar 2026", "10.03.2026".
+    ///
+    /// ```
+    /// use lustrum::language::Language;
+    /// let day = "2026-03-10".parse()?;
+    /// assert_eq!(Language::English.short_date(day), "10 Mar 2026");
+    /// assert_eq!(Language::German.short_date(day), "10.03.2026");
+    /// # Ok::<(), lustrum::core::error::Fault>(())
+    /// ```
+    pub fn short_date(self, day: Day) -> String {
+        match (&hand(self).short_date, civil(day.date())) {
+            (Some(writes), Some(date)) => with_ordinal(self, writes.format(&date).to_string()),
+            _ => day.to_string(),
+        }
+    }
+
+    /// The month of a day in few letters: "Mar 2026", "03/2026".
+    pub fn short_month(self, day: Day) -> String {
+        match (&hand(self).short_month, civil(day.date())) {
+            (Some(writes), Some(date)) => writes.format(&date).to_string(),
+            _ => day.date().format("%Y-%m").to_string(),
+        }
+    }
+
+    /// A day of a year that is known, and the time of day: "10 Mar, 14:30".
+    pub fn short_moment(self, local: NaiveDateTime) -> String {
+        match (&hand(self).short_moment, civil(local.date()).zip(of_day(local.time()))) {
+            (Some(writes), Some((date, time))) => {
+                with_ordinal(self, writes.format(&DateTime { date, time }).to_string())
+            }
+            _ => local.format("%m-%d %H:%M").to_string(),
         }
     }
 

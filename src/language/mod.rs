@@ -1,13 +1,14 @@
 //! The languages that owners are written to in: what is said, and how a date, a number or a list is written.
 //!
-//! Texts are Fluent messages, in `texts/<language>/`: `words` (surfaces, panels, services, units), `mail`, `documents`
-//! and `pages`. They are compiled in. How dates, numbers and lists are written comes from the tables of the Unicode
+//! Texts are Fluent messages, in `texts/<language>/`: `words` (surfaces, panels, services, units), `mail`, `documents`,
+//! `drawings` and `pages`. They are compiled in. How dates, numbers and lists are written comes from the tables of the Unicode
 //! CLDR, by ICU4X; plural rules come from the same tables, by Fluent.
 //!
 //! A message is a whole sentence or label: nothing is put together from halves, because no two languages cut a
 //! sentence at the same place. What is put in are names, dates, numbers and lists.
 
 mod bundles;
+mod drawings;
 mod figures;
 mod names;
 mod reasons;

@@ -1,7 +1,7 @@
 //! Why cover is on hold or has ended, in each language.
 
 use super::{Language, said};
-use crate::core::assess::Why;
+use crate::core::assess::{Cause, State, Why};
 use crate::core::words::OdometerUnit;
 
 impl Language {
@@ -31,6 +31,18 @@ impl Language {
         let good =
             (!with.is_empty()).then(|| self.say("why-good", &said!["services" => self.any_service(with)]));
         std::iter::once(reason).chain(good).collect()
+    }
+
+    /// How cover stands, and why it ended: "in force", "ended: its time is over".
+    pub fn state_of_cover(self, state: State, cause: Option<Cause>) -> String {
+        let state = self.say("history-state-of", &said!["state" => state.as_str()]);
+        match cause {
+            Some(cause) => {
+                let cause = self.say("history-cause", &said!["cause" => cause.as_str()]);
+                self.labelled(&state, &cause)
+            }
+            None => state,
+        }
     }
 
     /// A distance with its unit: "120,000 km".

@@ -87,7 +87,7 @@ fn a_winter_delivery_that_wants_to_leave_tonight(shop: TestShop) {
     let asked = [("Accept", "image/svg+xml")];
     let picture = shop.desk.call("GET", &format!("{job}/cure.svg"), &asked, None);
     assert_eq!((picture.status, picture.header("content-type")), (200, Some("image/svg+xml")));
-    assert!(picture.text.contains("water-safe at 12 h, on 10 Mar 16:00"), "{}", picture.text);
+    assert!(picture.text.contains("Water-safe at 12 h, on 10 Mar, 16:00"), "{}", picture.text);
 
     coat(&shop, &job, "storm-1", json!(["bonnet"]), "2026-03-10T08:00:00Z");
     let half = shop.desk.get(&path).ok();

@@ -1,214 +1,28 @@
 //! Pictures: golden files, and what holds for each of them, read by an XML parser that is not ours.
 #![allow(clippy::cast_precision_loss, reason = "texts are short")]
 
-use std::collections::BTreeMap;
+mod measure;
+mod scenes;
 
-use chrono::{DateTime, TimeDelta, Utc};
-use lustrum::core::calendar::Day;
-use lustrum::core::drawings::{
-    ClimateDrawing, CoverDrawing, CureDrawing, DrawnBar, DrawnCoat, DrawnCure, DrawnDue, DrawnMilestone,
-    DrawnPanel, DrawnReading, DueMark, PanelMark, PanelsDrawing,
-};
-use lustrum::core::words::{NamedPanel, Panel};
+use std::collections::BTreeSet;
+
+use chrono::TimeDelta;
+use lustrum::core::drawings::{ClimateDrawing, DrawnCoat, DrawnReading};
+use lustrum::language::Language;
 use proptest::prelude::*;
 use roxmltree::{Document, Node};
 
-fn at(text: &str) -> DateTime<Utc> {
-    text.parse().unwrap()
-}
+use measure::{boxes, number, set_width};
+use scenes::{all, at, climate, cover, cure, panels, short_cover};
 
-fn day(text: &str) -> Day {
-    text.parse().unwrap()
-}
-
-/// A winter delivery: in from −4 °C, a night in the bay, three coats, out into the cold.
-fn climate() -> ClimateDrawing {
-    let reading = |time: &str, air_c, surface_c, dew_c, rh_pct| DrawnReading {
-        at: at(time),
-        air_c,
-        surface_c,
-        dew_c,
-        rh_pct,
-    };
-    let coat = |label: &str, from: &str, until: &str| DrawnCoat {
-        label: label.into(),
-        from: at(from),
-        until: at(until),
-    };
-    ClimateDrawing {
-        title: "Climate over job J-2026-0007".into(),
-        zone: chrono_tz::Europe::Oslo,
-        readings: vec![
-            reading("2026-01-12T07:00:00Z", -4.0, Some(-5.5), Some(-6.9), 80.0),
-            reading("2026-01-12T09:00:00Z", 18.0, Some(6.0), Some(-0.9), 28.0),
-            reading("2026-01-12T14:00:00Z", 20.0, None, Some(2.0), 30.0),
-            reading("2026-01-13T06:30:00Z", 20.5, Some(20.0), Some(8.3), 45.5),
-            reading("2026-01-13T10:00:00Z", 21.0, Some(20.5), Some(9.6), 48.0),
-            reading("2026-01-13T15:00:00Z", 20.0, Some(20.0), Some(9.3), 50.0),
-            reading("2026-01-13T17:00:00Z", -3.5, Some(4.0), Some(-6.8), 78.0),
-        ],
-        coats: vec![
-            coat("base-30 on paint", "2026-01-13T08:00:00Z", "2026-01-13T09:40:00Z"),
-            coat("top-10 on paint", "2026-01-13T11:00:00Z", "2026-01-13T12:15:00Z"),
-            coat("glass-5 on glass", "2026-01-13T12:30:00Z", "2026-01-13T13:00:00Z"),
-        ],
-    }
-}
-
-/// A coat at the reference for nine hours, too cold for fifteen, then a third as fast; and one whose last milestone is
-/// far away, whose first two are close together.
-fn cure() -> CureDrawing {
-    let (base, top) = (at("2026-01-13T08:00:00Z"), at("2026-01-13T11:00:00Z"));
-    let until = at("2026-01-17T08:00:00Z");
-    let hours = |from: DateTime<Utc>| {
-        move |at: DateTime<Utc>| {
-            let ran = (at - from).num_milliseconds() as f64 / 3_600_000.0;
-            ran.min(9.0) + (ran - 24.0).max(0.0) / 3.0
-        }
-    };
-    let milestone = |name: &str, hours, reached: Option<&str>| DrawnMilestone {
-        name: name.into(),
-        hours,
-        reached_at: reached.map(at),
-    };
-    let slow = vec![
-        milestone("water-safe", 12.0, Some("2026-01-14T17:00:00Z")),
-        milestone("wash-safe", 24.0, Some("2026-01-16T05:00:00Z")),
-        milestone("full cure", 336.0, None),
-    ];
-    let close = vec![
-        milestone("water-safe", 8.0, Some("2026-01-13T19:00:00Z")),
-        milestone("wash-safe", 9.0, Some("2026-01-13T20:00:00Z")),
-        milestone("full cure", 40.0, Some("2026-01-18T08:00:00Z")),
-    ];
-    CureDrawing {
-        title: "Cure of job J-2026-0007".into(),
-        zone: chrono_tz::Europe::Oslo,
-        known_until: Some(at("2026-01-14T12:00:00Z")),
-        coats: vec![
-            DrawnCure::of("base-30 on paint, bonnet".into(), base, until, hours(base), slow),
-            DrawnCure::of("top-10 on paint, roof".into(), top, until, hours(top), close),
-        ],
-    }
-}
-
-fn cover() -> CoverDrawing {
-    let bar = |surface: &str, last_day: &str, state: &str, holds: &[(&str, Option<&str>)]| DrawnBar {
-        surface: surface.into(),
-        from: day("2026-03-10"),
-        last_day: day(last_day),
-        state: state.into(),
-        holds: holds.iter().map(|(since, until)| (day(since), until.map(day))).collect(),
-    };
-    let due = |upkeep: &str, number, opens: &str, due: &str, closes: &str, mark| DrawnDue {
-        upkeep: upkeep.into(),
-        number,
-        opens: day(opens),
-        due: day(due),
-        closes: day(closes),
-        mark,
-    };
-    CoverDrawing {
-        title: "Cover of warranty W-2026-0007".into(),
-        as_of: day("2028-04-20"),
-        surfaces: vec![
-            bar("glass", "2027-09-10", "ended: expired", &[]),
-            bar(
-                "paint",
-                "2031-03-10",
-                "on hold",
-                &[("2027-04-10", Some("2027-06-01")), ("2028-04-10", None)],
-            ),
-            bar("wheels", "2026-08-02", "ended: missed", &[]),
-        ],
-        dues: vec![
-            due("annual", 1, "2027-01-09", "2027-03-10", "2027-04-09", DueMark::Missed),
-            due("annual", 2, "2028-01-10", "2028-03-10", "2028-04-09", DueMark::Missed),
-            due("annual", 3, "2029-01-09", "2029-03-10", "2029-04-09", DueMark::Waived),
-            due("annual", 4, "2030-01-09", "2030-03-10", "2030-04-09", DueMark::Ahead),
-            due("wash", 1, "2026-03-10", "2026-04-21", "2026-05-05", DueMark::Met),
-            due("wash", 2, "2026-04-20", "2026-06-01", "2026-06-15", DueMark::Met),
-            due("wash", 3, "2028-02-20", "2028-04-02", "2028-04-30", DueMark::Late),
-            due(
-                "high-spot look of the first month",
-                1,
-                "2028-03-20",
-                "2028-04-28",
-                "2028-05-10",
-                DueMark::Open,
-            ),
-        ],
-    }
-}
-
-fn panels() -> PanelsDrawing {
-    let drawn = |value: &str, mark, notes: &[&str]| DrawnPanel {
-        value: value.into(),
-        mark,
-        notes: notes.iter().map(ToString::to_string).collect(),
-    };
-    let read = |value: &str| drawn(value, PanelMark::Read, &[]);
-    let other: Panel = "other:roof rails & aerial".parse().unwrap();
-    let mut panels: BTreeMap<Panel, DrawnPanel> = NamedPanel::ALL
-        .iter()
-        .filter(|name| !name.as_str().contains("wheel") && !name.as_str().contains("window"))
-        .map(|name| (Panel::Named(*name), read("118")))
-        .collect();
-    panels.insert(
-        Panel::Named(NamedPanel::Bonnet),
-        drawn("78", PanelMark::Flagged, &["thin: polish no more", "2.4 µm removed"]),
-    );
-    panels.insert(
-        Panel::Named(NamedPanel::RearLeftDoor),
-        drawn(
-            "231",
-            PanelMark::Flagged,
-            &["much thicker than the others: likely refinished, so nobody knows what lies below"],
-        ),
-    );
-    panels.insert(Panel::Named(NamedPanel::FrontBumper), drawn("plastic", PanelMark::Covered, &[]));
-    panels.insert(Panel::Named(NamedPanel::Roof), drawn("287 film", PanelMark::Covered, &[]));
-    panels.insert(other, drawn("96", PanelMark::Read, &[]));
-    PanelsDrawing {
-        title: "Paint of job J-2026-0007, panel by panel".into(),
-        values: "Mean of the latest readings, µm".into(),
-        panels,
-    }
-}
-
-fn all() -> Vec<(&'static str, String)> {
-    let nothing = ClimateDrawing { readings: vec![], coats: vec![], ..climate() };
-    let single = ClimateDrawing { readings: climate().readings[..1].to_vec(), coats: vec![], ..climate() };
-    let bare = PanelsDrawing { panels: BTreeMap::new(), ..panels() };
-    let young = CoverDrawing {
-        as_of: day("2026-03-10"),
-        surfaces: cover().surfaces[1..2].to_vec(),
-        dues: vec![],
-        ..cover()
-    };
-    vec![
-        ("climate", climate().svg()),
-        ("climate-nothing", nothing.svg()),
-        ("climate-single", single.svg()),
-        ("cover", cover().svg()),
-        ("cure", cure().svg()),
-        ("cure-nothing", CureDrawing { coats: vec![], ..cure() }.svg()),
-        ("cover-young", young.svg()),
-        ("panels", panels().svg()),
-        ("panels-bare", bare.svg()),
-    ]
-}
+use crate::support::papers::kept;
 
 /// Golden files; each was looked at as a picture.
 #[test]
 fn pictures_are_as_they_were() {
-    for (name, svg) in all() {
+    for (name, svg) in all(Language::English) {
         insta::assert_snapshot!(format!("{name}.svg"), svg);
     }
-}
-
-fn number(node: Node<'_, '_>, name: &str) -> f64 {
-    node.attribute(name).unwrap_or_else(|| panic!("{node:?} has no {name}")).parse().unwrap()
 }
 
 /// Title and description of a picture that is sound: an image to assistive technology, with presentation as attributes,
@@ -244,50 +58,133 @@ fn sound(svg: &str) -> (String, String) {
 
 #[test]
 fn pictures_speak_for_themselves() {
-    for (name, svg) in all() {
+    for (name, svg) in Language::ALL.iter().flat_map(|language| all(*language)) {
         let (title, description) = sound(&svg);
         assert!(!title.is_empty() && description.len() > 20, "{name}: {title}, {description}");
     }
-    let (_, said) = sound(&climate().svg());
+    let english = &Language::English;
+    let (_, said) = sound(&climate(*english).svg(english));
     // 20.0 − 9.3 is more than −5.5 + 6.9: the smallest distance over the dew point.
     assert!(said.contains("at least 1.4 K above the dew point"), "{said}");
-    assert!(said.contains("base-30 on paint from 13 Jan 09:00 to 13 Jan 10:40"), "{said}");
-    let (_, said) = sound(&cover().svg());
-    assert!(said.contains("paint: on hold, from 10 Mar 2026 to 10 Mar 2031; on hold from 10 Apr 2027 until 1 Jun 2027; on hold since 10 Apr 2028."), "{said}");
-    assert!(said.contains("annual 2: due 10 Mar 2028, closes 9 Apr 2028, missed."), "{said}");
-    let (_, said) = sound(&cure().svg());
-    assert!(said.contains("water-safe at 12 h, on 14 Jan 18:00"), "{said}");
-    assert!(said.contains("full cure at 336 h, not reached with what is known"), "{said}");
+    assert!(said.contains("7 readings: air −4 to 21 °C, relative humidity 28 to 80 %."), "{said}");
+    assert!(said.contains("base-30 on paint: from 13 Jan, 09:00 to 13 Jan, 10:40."), "{said}");
+    let (_, said) = sound(&cover(*english).svg(english));
+    assert!(said.starts_with("As of 20 Apr 2028. "), "{said}");
+    assert!(said.contains("Paint: 10 Mar 2026 to 10 Mar 2031, on hold. Paint: on hold from 10 Apr 2027 until 1 Jun 2027. Paint: on hold since 10 Apr 2028."), "{said}");
+    assert!(said.contains("annual #2: due 10 Mar 2028, closes 9 Apr 2028, missed."), "{said}");
+    let (_, said) = sound(&cure(*english).svg(english));
+    assert!(said.contains("Water-safe at 12 h, on 14 Jan, 18:00."), "{said}");
+    assert!(said.contains("Full cure at 336 h, not reached with what is known."), "{said}");
     // 13 January 08:00 UTC and nine hours; Oslo is an hour ahead of UTC in winter.
-    assert!(said.contains("cure stands still from 13 Jan 18:00 to 14 Jan 09:00"), "{said}");
-    let (_, said) = sound(&panels().svg());
+    assert!(said.contains("Cure stands still from 13 Jan, 18:00 to 14 Jan, 09:00."), "{said}");
+    let (_, said) = sound(&panels(*english).svg(english));
     assert!(
-        said.contains("bonnet 78, thin: polish no more") && said.contains("roof rails & aerial 96"),
+        said.contains("Bonnet: 78, thin: polish no more, thin at a spot: 2.4\u{a0}µm, 2.4\u{a0}µm removed."),
         "{said}"
     );
+    assert!(said.contains(" Front bumper: plastic. ") && said.contains(" Roof: 287, film. "), "{said}");
+    assert!(said.contains("Roof rails & aerial: 96") && said.contains("Rear left door: 1,231, "), "{said}");
 }
 
-/// Left, top, right and bottom of each text, by letters of half their height.
-fn boxes(svg: &str) -> Vec<([f64; 4], String)> {
-    let document = Document::parse(svg).unwrap();
-    let texts = document.descendants().filter(|node| node.tag_name().name() == "text");
-    let of = |node: Node<'_, '_>| {
-        let (x, y, size) = (number(node, "x"), number(node, "y"), number(node, "font-size"));
-        let text = node.text().unwrap_or_default().to_owned();
-        let width = text.chars().count() as f64 * size * 0.5;
-        let left = match node.attribute("text-anchor") {
-            Some("middle") => x - width / 2.0,
-            Some("end") => x - width,
-            _ => x,
+/// All that a picture says: title, description, and what stands in it.
+fn told(svg: &str) -> Vec<String> {
+    let (title, description) = sound(svg);
+    [title, description].into_iter().chain(boxes(svg).into_iter().map(|(_, text)| text)).collect()
+}
+
+/// What pictures say in each language, to be read by somebody who speaks it.
+#[test]
+fn pictures_say_the_same_in_each_language() {
+    for language in Language::ALL.iter().copied() {
+        let of = |(name, svg): (&str, String)| {
+            kept(&format!("picture-{name}-{language}.svg"), svg.as_bytes());
+            let mut lines: Vec<String> = Vec::new();
+            for text in told(&svg) {
+                // Numbers and times of an axis look alike everywhere.
+                if text.contains(char::is_alphabetic) && !lines.contains(&text) {
+                    lines.push(text);
+                }
+            }
+            format!("== {name}\n{}", lines.join("\n"))
         };
-        ([left, y - size * 0.75, left + width, y + size * 0.2], text)
-    };
-    texts.map(of).collect()
+        let all: Vec<String> = all(language).into_iter().map(of).collect();
+        insta::assert_snapshot!(format!("pictures-{language}"), all.join("\n"));
+    }
+}
+
+/// Words that the pictures above take from the shop, and units.
+const THE_SHOPS: &str =
+    "base top clear shell annual wash high-spot search of the first month roof rails aerial";
+
+/// Words that stand in a picture in English and in another language, because both have them.
+const SAME: &[(Language, &[&str])] =
+    &[(Language::German, &["relative", "still"]), (Language::French, &["air", "film", "point", "relative"])];
+
+fn words(text: &str) -> impl Iterator<Item = String> {
+    let words = text.split(|c: char| !c.is_alphabetic() && c != '-').map(|word| word.trim_matches('-'));
+    words.filter(|word| word.chars().count() > 2).map(str::to_lowercase)
+}
+
+#[test]
+fn no_english_is_left_in_another_language() {
+    // How months are cut short is for the tables to know.
+    let months = Language::ALL.iter().flat_map(|language| {
+        (1..=12).map(|month| language.short_day(format!("2026-{month:02}-10").parse().unwrap()))
+    });
+    let known: BTreeSet<String> =
+        months.chain([THE_SHOPS.to_owned()]).flat_map(|text| words(&text).collect::<Vec<_>>()).collect();
+    for language in Language::ALL.iter().copied().filter(|one| *one != Language::English) {
+        let mut met: BTreeSet<String> = BTreeSet::new();
+        for ((name, english), (_, other)) in all(Language::English).into_iter().zip(all(language)) {
+            let english: BTreeSet<String> = told(&english).iter().flat_map(|text| words(text)).collect();
+            let other: BTreeSet<String> = told(&other).iter().flat_map(|text| words(text)).collect();
+            assert!(other.len() > 2, "{name} in {language} says {other:?}");
+            met.extend(english.intersection(&other).filter(|word| !known.contains(*word)).cloned());
+        }
+        let same = SAME.iter().find(|(of, _)| *of == language).map_or(&[][..], |(_, words)| words);
+        assert_eq!(met.iter().collect::<Vec<_>>(), same, "in {language} as in English");
+    }
+}
+
+#[test]
+fn dates_and_numbers_are_those_of_the_language() {
+    let told = |language: Language, of: &dyn Fn(Language) -> String| told(&of(language)).join("\n");
+    let climate = |language: Language| climate(language).svg(&language);
+    let cover = |language: Language| cover(language).svg(&language);
+    let short = |language: Language| short_cover(language).svg(&language);
+    let panels = |language: Language| panels(language).svg(&language);
+    for (language, number, day, date, month, thick) in [
+        (Language::English, "−6.9 to 9.6", "\n13 Jan\n", "\n20 Apr 2028\n", "\nJul 2026\n", "! 1,231\n"),
+        (Language::German, "−6,9 bis 9,6", "\n13. Jan.\n", "\n20.04.2028\n", "\n07/2026\n", "! 1.231\n"),
+        (Language::Spanish, "−6,9 a 9,6", "\n13 ene\n", "\n20 abr 2028\n", "\njul 2026\n", "! 1231\n"),
+        (
+            Language::French,
+            "−6,9 à 9,6",
+            "\n13 janv.\n",
+            "\n20 avr. 2028\n",
+            "\njuil. 2026\n",
+            "! 1\u{202f}231\n",
+        ),
+        (Language::Portuguese, "−6,9 a 9,6", "\n13 de jan.\n", "\n20/04/2028\n", "\n07/2026\n", "! 1231\n"),
+    ] {
+        for (said, wanted) in [
+            (told(language, &climate), number),
+            (told(language, &climate), day),
+            (told(language, &cover), date),
+            (told(language, &short), month),
+            (told(language, &panels), thick),
+        ] {
+            assert!(said.contains(wanted), "{wanted:?} in {language}: {said}");
+        }
+    }
 }
 
 #[test]
 fn no_text_lies_over_another_or_beyond_the_edge() {
-    for (name, svg) in all() {
+    assert!((set_width("Über", 10.0, false) - (7.22 + 5.56 + 5.56 + 3.33)).abs() < 1e-9);
+    for (language, (name, svg)) in
+        Language::ALL.iter().flat_map(|language| all(*language).into_iter().map(move |one| (language, one)))
+    {
         let document = Document::parse(&svg).unwrap();
         let (width, height) =
             (number(document.root_element(), "width"), number(document.root_element(), "height"));
@@ -295,13 +192,30 @@ fn no_text_lies_over_another_or_beyond_the_edge() {
         for (i, ([left, top, right, bottom], text)) in boxes.iter().enumerate() {
             assert!(
                 *left >= 0.0 && *top >= 0.0 && *right <= width && *bottom <= height,
-                "{name}: {text} at {left} {top} {right} {bottom}"
+                "{name} in {language}: {text} at {left} {top} {right} {bottom}"
             );
             for ([l, t, r, b], other) in &boxes[i + 1..] {
-                assert!(right <= l || r <= left || bottom <= t || b <= top, "{name}: {text} over {other}");
+                assert!(
+                    right <= l || r <= left || bottom <= t || b <= top,
+                    "{name} in {language}: {text} over {other}"
+                );
             }
+            // Only a rule of the shop has a long name.
+            assert!(!text.contains('…') || text.starts_with("high-spot"), "{name} in {language}: {text}");
         }
     }
+}
+
+#[test]
+fn legends_take_as_many_lines_as_they_need() {
+    // Four surfaces and three rules, then the axis and its labels.
+    let below = 34.0 + 7.0 * 36.0 + 8.0 + 24.0;
+    let legend = |language: Language| {
+        let texts = boxes(&cover(language).svg(&language)).into_iter();
+        let bottoms = texts.filter(|(place, _)| place[1] > below).map(|(place, _)| place[3].to_bits());
+        bottoms.collect::<BTreeSet<u64>>().len()
+    };
+    assert_eq!((legend(Language::English), legend(Language::German)), (1, 2));
 }
 
 proptest! {
@@ -312,7 +226,7 @@ proptest! {
         let coat = DrawnCoat { label: label.clone(), from, until: from + TimeDelta::hours(hours) };
         let reading = DrawnReading { at: from, air_c: c, surface_c: None, dew_c: Some(c - 1.0), rh_pct: 93.7 };
         let drawing = ClimateDrawing { title: title.clone(), zone: chrono_tz::Europe::Lisbon, readings: vec![reading], coats: vec![coat] };
-        let (told, said) = sound(&drawing.svg());
+        let (told, said) = sound(&drawing.svg(&Language::Portuguese));
         let holds = |text: &str| text.chars().map(|c| if c.is_control() || matches!(c, '\u{FFFE}' | '\u{FFFF}') { ' ' } else { c }).collect::<String>();
         prop_assert_eq!(told, holds(&title));
         prop_assert!(said.contains(&holds(&label)));

@@ -70,10 +70,11 @@ pub(crate) fn holds_what_it_claims(read: &Value, language: &str) {
     assert_eq!(count("Table"), count("THead"), "every table has a head");
 }
 
-/// Keeps a document where somebody can look at it: in the folder that LUSTRUM_TEST_PAPERS names, if it does.
-pub(crate) fn kept(name: &str, pdf: &[u8]) {
+/// Keeps a document or a picture where somebody can look at it: in the folder that LUSTRUM_TEST_PAPERS names, if it does.
+pub(crate) fn kept(name: &str, bytes: &[u8]) {
     if let Ok(folder) = std::env::var("LUSTRUM_TEST_PAPERS") {
-        let name = name.trim_start_matches("/v1/").replace(['/', '?'], "-").replace(".pdf", "");
-        std::fs::write(std::path::Path::new(&folder).join(name + ".pdf"), pdf).unwrap();
+        let ending = if name.contains(".svg") { ".svg" } else { ".pdf" };
+        let name = name.trim_start_matches("/v1/").replace(['/', '?'], "-").replace(ending, "");
+        std::fs::write(std::path::Path::new(&folder).join(name + ending), bytes).unwrap();
     }
 }

@@ -17,6 +17,7 @@ use crate::db::{Conn, jobs, terms, vehicle_events, visits, warranties};
 use crate::documents::events::{Entry, EventOnPaper};
 use crate::documents::history::{History, WarrantyOnPaper};
 use crate::documents::press::Template;
+use crate::language::Language;
 
 /// The history of a warranty, by id or number, as of today: its job, and what happened since it began.
 pub fn warranty_history_of(app: &App, who: &Who, name: &str, asked: Asked) -> Result<Document, Error> {
@@ -72,17 +73,18 @@ fn history(
     let today = office.day(now);
     let (vehicle, unit) = vehicle(conn, &office.shop, id)?;
     let owner = owner(conn, &office.shop, id)?;
+    let setting = setting(conn, app, &office.shop, asked, owner, now)?;
     let mut told = Vec::new();
     for row in warranties::of_vehicle(conn, &office.shop, id)?.into_iter().filter(warranty_wanted) {
-        told.push(warranty(conn, office, row, today)?);
+        told.push(warranty(conn, office, row, today, setting.language)?);
     }
     let names = job::names(conn, office)?;
     let mut jobs = Vec::new();
     for row in jobs_of(conn, office, id)?.into_iter().filter(job_wanted) {
-        jobs.push(job::told(conn, app, office, &row, &names)?);
+        jobs.push(job::told(conn, app, office, &row, &names, setting.language)?);
     }
     Ok(History {
-        setting: setting(conn, app, &office.shop, asked, owner, now)?,
+        setting,
         warranty: None,
         vehicle,
         unit,
@@ -98,6 +100,7 @@ fn warranty(
     office: &Office,
     row: WarrantyRow,
     today: NaiveDate,
+    language: Language,
 ) -> Result<WarrantyOnPaper, Error> {
     let edition = terms::by_id(conn, &office.shop, row.terms)?;
     let terms = parsed(&edition.document)?;
@@ -113,7 +116,7 @@ fn warranty(
         start,
         void_because,
         standing,
-        drawing: case.as_ref().map(|case| cover_of(case, today)),
+        drawing: case.as_ref().map(|case| cover_of(case, today, language)),
         reasons: answer
             .iter()
             .flat_map(|answer| &answer.explanation.reasons)

@@ -25,6 +25,7 @@ use crate::documents::job::{
     ClimateOnPaper, CoatOnPaper, FindingOnPaper, JobOnPaper, MarkOnPaper, PaintOnPaper, SignedOnPaper,
     StepOnPaper,
 };
+use crate::language::Language;
 
 /// The members of the shop by name.
 pub(super) type Names = BTreeMap<MemberId, String>;
@@ -35,13 +36,14 @@ pub(super) fn names(conn: &mut Conn, office: &Office) -> Result<Names, Error> {
     Ok(members.into_iter().map(|member| (member.id, member.name)).collect())
 }
 
-/// Everything that a document can tell of a job.
+/// Everything that a document can tell of a job, its pictures in the language of the document.
 pub(super) fn told(
     conn: &mut Conn,
     app: &App,
     office: &Office,
     row: &JobRow,
     names: &Names,
+    language: Language,
 ) -> Result<JobOnPaper, Error> {
     let shop = &office.shop;
     let local = |at: DateTime<Utc>| office.local(at);
@@ -77,7 +79,9 @@ pub(super) fn told(
         excluded: panels.excluded,
         marks,
         steps,
-        climate_drawing: (climate.len() > 1).then(|| climate_of(conn, shop, office.zone, row)).transpose()?,
+        climate_drawing: (climate.len() > 1)
+            .then(|| climate_of(conn, shop, office.zone, row, language))
+            .transpose()?,
         climate,
         coats,
         paint: paint
@@ -89,7 +93,7 @@ pub(super) fn told(
                 after: one.after.as_ref().map(|read| (read.mean_um, read.n)),
             })
             .collect(),
-        paint_drawing: (!paint.panels.is_empty()).then(|| panels_of(row.number, paint)),
+        paint_drawing: (!paint.panels.is_empty()).then(|| panels_of(row.number, paint, language)),
         findings: if row.state == JobState::Cancelled {
             Vec::new()
         } else {

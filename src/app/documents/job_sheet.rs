@@ -20,9 +20,10 @@ pub fn job_sheet_of(app: &App, who: &Who, name: &str, asked: Asked) -> Result<Do
         let owner = owner(conn, &who.shop, row.vehicle)?;
         // Once it is signed off it changes no more.
         let made_at = row.signed_off.map_or(now, |signed| signed.at);
+        let setting = setting(conn, app, &who.shop, asked, owner, made_at)?;
         let sheet = JobSheet {
-            setting: setting(conn, app, &who.shop, asked, owner, made_at)?,
-            job: job::told(conn, app, &office, &row, &names)?,
+            job: job::told(conn, app, &office, &row, &names, setting.language)?,
+            setting,
             vehicle: vehicle(conn, &who.shop, row.vehicle)?.0,
             owner: owner.map(|id| customers::find(conn, &who.shop, id)).transpose()?.map(|owner| owner.name),
             terms: row.terms.clone(),

@@ -83,6 +83,11 @@ impl Canvas {
         format!("url(#{}-dots)", self.name)
     }
 
+    /// The fill of level lines.
+    pub(super) fn ruled(&self) -> String {
+        format!("url(#{}-ruled)", self.name)
+    }
+
     pub(super) fn line(&mut self, (x1, y1): (f64, f64), (x2, y2): (f64, f64), stroke: Stroke) {
         let (x1, y1, x2, y2) = (n(x1), n(y1), n(x2), n(y2));
         self.put(&format!("<line x1=\"{x1}\" y1=\"{y1}\" x2=\"{x2}\" y2=\"{y2}\" {}/>", stroke.attributes()));
@@ -184,6 +189,9 @@ impl Canvas {
              <line x1=\"0\" y1=\"0\" x2=\"0\" y2=\"6\" stroke=\"#8a8a8a\" stroke-width=\"2\"/></pattern>\n\
              <pattern id=\"{name}-dots\" width=\"6\" height=\"6\" patternUnits=\"userSpaceOnUse\">\
              <rect width=\"6\" height=\"6\" fill=\"{PAPER}\"/><circle cx=\"3\" cy=\"3\" r=\"1.2\" fill=\"#6b6b6b\"/></pattern>\n\
+             <pattern id=\"{name}-ruled\" width=\"6\" height=\"6\" patternUnits=\"userSpaceOnUse\">\
+             <rect width=\"6\" height=\"6\" fill=\"{PAPER}\"/>\
+             <line x1=\"0\" y1=\"3\" x2=\"6\" y2=\"3\" stroke=\"#8a8a8a\" stroke-width=\"1.2\"/></pattern>\n\
              </defs>\n\
              <rect x=\"0\" y=\"0\" width=\"{width}\" height=\"{height}\" fill=\"{PAPER}\"/>\n{body}</svg>\n"
         )
@@ -201,9 +209,46 @@ fn n(value: f64) -> String {
     format!("{}", if tenths == 0.0 { 0.0 } else { tenths })
 }
 
+/// Entries of a legend, each a sample and what it stands for, in as many lines as they take.
+pub(super) struct Legend {
+    left: f64,
+    right: f64,
+    x: f64,
+    y: f64,
+}
+
+impl Legend {
+    /// Between a left and a right edge, its first line on a base line.
+    pub(super) fn new((left, right): (f64, f64), y: f64) -> Self {
+        Self { left, right, x: left, y }
+    }
+
+    /// Writes what a sample of this width stands for. Answers where the sample is drawn: its left end, and the base line of
+    /// the text.
+    pub(super) fn entry(&mut self, canvas: &mut Canvas, sample: f64, text: &str) -> (f64, f64) {
+        let width = sample + 6.0 + width_of(text);
+        if self.x > self.left && self.x + width > self.right {
+            (self.x, self.y) = (self.left, self.y + 20.0);
+        }
+        let (x, y) = (self.x, self.y);
+        canvas.text((x + sample + 6.0, y), Anchor::Start, text);
+        self.x += width + 22.0;
+        (x, y)
+    }
+
+    /// The base line of the last line.
+    pub(super) fn last_line(&self) -> f64 {
+        self.y
+    }
+}
+
 /// About how wide a text of 12 px is: sans-serif letters are half as wide as high, on the average.
 pub(super) fn width_of(text: &str) -> f64 {
-    text.chars().map(|c| if c.is_uppercase() || c == 'm' || c == 'w' { 8.4 } else { 6.4 }).sum()
+    text.chars().map(width).sum()
+}
+
+fn width(letter: char) -> f64 {
+    if letter.is_uppercase() || letter == 'm' || letter == 'w' { 8.4 } else { 6.4 }
 }
 
 /// A text as XML can hold it: characters that mean something to it are named, those that it cannot hold become blanks.
@@ -224,11 +269,16 @@ pub(super) fn escaped(text: &str) -> String {
     out
 }
 
-/// A text cut to so many characters, with an ellipsis where something is missing.
-pub(super) fn cut(text: &str, most: usize) -> String {
-    if text.chars().count() <= most {
+/// A text of 12 px cut to so much room, with an ellipsis where something is missing.
+pub(super) fn fitted(text: &str, room: f64) -> String {
+    if width_of(text) <= room {
         return text.to_owned();
     }
-    let kept: String = text.chars().take(most.saturating_sub(1)).collect();
+    let mut taken = width('…');
+    let fits = |letter: &char| {
+        taken += width(*letter);
+        taken <= room
+    };
+    let kept: String = text.chars().take_while(fits).collect();
     format!("{}…", kept.trim_end())
 }

@@ -3,8 +3,11 @@
 use chrono::{DateTime, TimeDelta, Utc};
 use chrono_tz::Tz;
 
-use super::canvas::{Anchor, Canvas, GRID, INK, LINES, Marker, SOFT, Stroke, cut, width_of};
-use super::scale::{Numbers, Times, plain};
+use super::canvas::{
+    Anchor, Canvas, GRID, INK, LINES, Legend, Marker, PAPER, SOFT, Stroke, fitted, width_of,
+};
+use super::scale::{Numbers, Times};
+use super::wording::{Label, Sentence, Wording};
 
 /// A climate reading.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -55,7 +58,7 @@ const MOST_LANES: usize = 12;
 
 impl ClimateDrawing {
     /// The picture. With nothing to draw it says so.
-    pub fn svg(&self) -> String {
+    pub fn svg(&self, wording: &dyn Wording) -> String {
         let mut readings = self.readings.clone();
         readings.sort_by_key(|reading| reading.at);
         let mut coats = self.coats.clone();
@@ -63,23 +66,24 @@ impl ClimateDrawing {
         let mut canvas = Canvas::new("climate", WIDTH, 0.0);
         let Some(times) = self.times(&readings, &coats) else {
             canvas.set_height(60.0);
-            canvas.text((20.0, 34.0), Anchor::Start, "Neither climate nor coats were entered.");
-            return canvas.finish(&self.title, "Neither climate nor coats were entered.");
+            let nothing = wording.label(Label::NoClimate);
+            canvas.text((20.0, 34.0), Anchor::Start, &nothing);
+            return canvas.finish(&self.title, &nothing);
         };
         let lanes = coats.len().min(MOST_LANES);
         let top = draw_lanes(&mut canvas, &times, &coats[..lanes]);
         let warm = (top + 20.0, top + 200.0);
         let damp = (warm.1 + 34.0, warm.1 + 114.0);
         bands(&mut canvas, &times, &coats, (warm.0, damp.1));
-        temperatures(&mut canvas, &times, &readings, warm);
-        humidity(&mut canvas, &times, &readings, damp);
-        for (x, label) in times.marks() {
+        temperatures(&mut canvas, wording, &times, &readings, warm);
+        humidity(&mut canvas, wording, &times, &readings, damp);
+        for (x, label) in times.marks(wording) {
             canvas.line((x, damp.1), (x, damp.1 + 5.0), Stroke::plain(INK, 1.0));
             canvas.note((x, damp.1 + 18.0), Anchor::Middle, &label);
         }
-        legend(&mut canvas, damp.1 + 42.0);
-        canvas.set_height(damp.1 + 56.0);
-        canvas.finish(&self.title, &description(&times, &readings, &coats))
+        let last_line = legend(&mut canvas, wording, damp.1 + 42.0);
+        canvas.set_height(last_line + 14.0);
+        canvas.finish(&self.title, &description(wording, &times, &readings, &coats))
     }
 
     /// From the first to the last thing that is drawn, and a little room beside.
@@ -92,35 +96,38 @@ impl ClimateDrawing {
     }
 }
 
-fn description(times: &Times, readings: &[DrawnReading], coats: &[DrawnCoat]) -> String {
-    let mut said = Vec::new();
-    let range = |what: &str, unit: &str, values: Vec<f64>| {
-        let least = values.iter().copied().reduce(f64::min)?;
-        let most = values.iter().copied().reduce(f64::max)?;
-        Some(format!("{what} from {} to {} {unit}", plain(least), plain(most)))
+fn description(
+    wording: &dyn Wording,
+    times: &Times,
+    readings: &[DrawnReading],
+    coats: &[DrawnCoat],
+) -> String {
+    let between = |values: &mut dyn Iterator<Item = f64>| {
+        values.fold(None, |ends: Option<(f64, f64)>, value| {
+            Some(ends.map_or((value, value), |(least, most)| (least.min(value), most.max(value))))
+        })
     };
-    if let (Some(first), Some(last)) = (readings.first(), readings.last()) {
-        said.push(format!(
-            "{} readings from {} to {}",
-            readings.len(),
-            times.said(first.at),
-            times.said(last.at)
-        ));
+    let air = between(&mut readings.iter().map(|r| r.air_c));
+    let humidity = between(&mut readings.iter().map(|r| r.rh_pct));
+    let surface = between(&mut readings.iter().filter_map(|r| r.surface_c));
+    let dew = between(&mut readings.iter().filter_map(|r| r.dew_c));
+    let over = between(&mut readings.iter().filter_map(|r| Some(r.surface_c? - r.dew_c?)));
+    let mut told = Vec::new();
+    if let (Some(first), Some(last), Some(air), Some(humidity)) =
+        (readings.first(), readings.last(), air, humidity)
+    {
+        told.push(Sentence::Climate { readings: readings.len(), air, humidity });
+        told.push(Sentence::ReadBetween(times.local(first.at), times.local(last.at)));
+        told.push(surface.map_or(Sentence::NoSurface, |(least, most)| Sentence::SurfaceBetween(least, most)));
     }
-    said.extend(range("air", "°C", readings.iter().map(|r| r.air_c).collect()));
-    said.extend(range("surface", "°C", readings.iter().filter_map(|r| r.surface_c).collect()));
-    said.extend(range("dew point", "°C", readings.iter().filter_map(|r| r.dew_c).collect()));
-    said.extend(range("humidity", "%", readings.iter().map(|r| r.rh_pct).collect()));
-    let over = readings.iter().filter_map(|r| Some(r.surface_c? - r.dew_c?)).reduce(f64::min);
-    said.extend(over.map(|k| format!("the surface was at least {} K above the dew point", plain(k))));
-    if !readings.is_empty() && over.is_none() {
-        said.push("no surface was read".into());
-    }
-    let coat = |coat: &DrawnCoat| {
-        format!("{} from {} to {}", coat.label, times.said(coat.from), times.said(coat.until))
-    };
-    said.extend(coats.iter().map(coat));
-    format!("{}.", said.join("; "))
+    told.extend(dew.map(|(least, most)| Sentence::DewPointBetween(least, most)));
+    told.extend(over.map(|(least, _)| Sentence::AboveDewPoint(least)));
+    told.extend(
+        coats
+            .iter()
+            .map(|coat| Sentence::CoatBetween(&coat.label, times.local(coat.from), times.local(coat.until))),
+    );
+    told.into_iter().map(|sentence| wording.sentence(sentence)).collect::<Vec<_>>().join(" ")
 }
 
 /// A lane for each coat, its name in it or beside it. Answers where they end.
@@ -131,12 +138,17 @@ fn draw_lanes(canvas: &mut Canvas, times: &Times, coats: &[DrawnCoat]) -> f64 {
         let width = (until - from).max(2.0);
         let hatch = canvas.hatch();
         canvas.rect((from, y), (width, LANE - 6.0), &hatch, Some(Stroke::plain(INK, 1.0)));
-        let label = cut(&coat.label, 60);
-        // Beside the bar, on the side where there is room.
-        if until + 8.0 + width_of(&label) < RIGHT {
-            canvas.text((until + 6.0, y + 11.0), Anchor::Start, &label);
+        // Beside the bar, on the side where there is room; else in it, on paper, so that no hatch runs through it.
+        let wanted = width_of(&coat.label);
+        let (before, within, after) = (from - 12.0, width - 12.0, RIGHT - until - 8.0);
+        if wanted <= after || (after >= before && after >= within) {
+            canvas.text((until + 6.0, y + 11.0), Anchor::Start, &fitted(&coat.label, after));
+        } else if wanted <= before || before >= within {
+            canvas.text((from - 6.0, y + 11.0), Anchor::End, &fitted(&coat.label, before));
         } else {
-            canvas.text((from - 6.0, y + 11.0), Anchor::End, &label);
+            let label = fitted(&coat.label, within);
+            canvas.rect((from + 3.0, y + 1.0), (width_of(&label) + 6.0, LANE - 8.0), PAPER, None);
+            canvas.text((from + 6.0, y + 11.0), Anchor::Start, &label);
         }
         y += LANE;
     }
@@ -151,9 +163,15 @@ fn bands(canvas: &mut Canvas, times: &Times, coats: &[DrawnCoat], (top, bottom):
     }
 }
 
-fn frame(canvas: &mut Canvas, axis: &Numbers, title: &str, (top, bottom): (f64, f64)) {
-    canvas.heading((LEFT, top - 7.0), title);
-    for (y, label) in axis.marks() {
+fn frame(
+    canvas: &mut Canvas,
+    wording: &dyn Wording,
+    axis: &Numbers,
+    title: Label<'_>,
+    (top, bottom): (f64, f64),
+) {
+    canvas.heading((LEFT, top - 7.0), &wording.label(title));
+    for (y, label) in axis.marks(wording) {
         canvas.line((LEFT, y), (RIGHT, y), Stroke::plain(GRID, 1.0));
         canvas.note((LEFT - 7.0, y + 4.0), Anchor::End, &label);
     }
@@ -162,16 +180,22 @@ fn frame(canvas: &mut Canvas, axis: &Numbers, title: &str, (top, bottom): (f64, 
 }
 
 /// The lines of the temperature plot: name, stroke, marker.
-const TEMPERATURES: [(&str, Stroke, Marker); 3] = [
-    ("air", Stroke::plain(LINES[0], 2.0), Marker::Circle),
-    ("surface", Stroke::dashed(LINES[1], 2.0, "7 3"), Marker::Square),
-    ("dew point", Stroke::dashed(LINES[2], 2.0, "2 3"), Marker::Triangle),
+const TEMPERATURES: [(Label<'_>, Stroke, Marker); 3] = [
+    (Label::Air, Stroke::plain(LINES[0], 2.0), Marker::Circle),
+    (Label::Surface, Stroke::dashed(LINES[1], 2.0, "7 3"), Marker::Square),
+    (Label::DewPoint, Stroke::dashed(LINES[2], 2.0, "2 3"), Marker::Triangle),
 ];
 
-fn temperatures(canvas: &mut Canvas, times: &Times, readings: &[DrawnReading], (top, bottom): (f64, f64)) {
+fn temperatures(
+    canvas: &mut Canvas,
+    wording: &dyn Wording,
+    times: &Times,
+    readings: &[DrawnReading],
+    (top, bottom): (f64, f64),
+) {
     let values = readings.iter().flat_map(|r| [Some(r.air_c), r.surface_c, r.dew_c]).flatten();
     let axis = Numbers::holding(values, bottom, top);
-    frame(canvas, &axis, "Temperature, °C", (top, bottom));
+    frame(canvas, wording, &axis, Label::Temperature, (top, bottom));
     let of = |place: usize, reading: &DrawnReading| match place {
         0 => Some(reading.air_c),
         1 => reading.surface_c,
@@ -183,9 +207,15 @@ fn temperatures(canvas: &mut Canvas, times: &Times, readings: &[DrawnReading], (
     }
 }
 
-fn humidity(canvas: &mut Canvas, times: &Times, readings: &[DrawnReading], (top, bottom): (f64, f64)) {
+fn humidity(
+    canvas: &mut Canvas,
+    wording: &dyn Wording,
+    times: &Times,
+    readings: &[DrawnReading],
+    (top, bottom): (f64, f64),
+) {
     let axis = Numbers::holding(readings.iter().map(|r| r.rh_pct), bottom, top);
-    frame(canvas, &axis, "Relative humidity, %", (top, bottom));
+    frame(canvas, wording, &axis, Label::Humidity, (top, bottom));
     let points: Vec<(f64, f64)> = readings.iter().map(|r| (times.x(r.at), axis.y(r.rh_pct))).collect();
     curve(canvas, &points, Stroke::plain(INK, 2.0), Marker::Circle);
 }
@@ -216,15 +246,16 @@ fn thinned(points: &[(f64, f64)]) -> Vec<(f64, f64)> {
     kept
 }
 
-fn legend(canvas: &mut Canvas, y: f64) {
-    let mut x = LEFT;
-    for (name, stroke, marker) in TEMPERATURES {
+/// Answers where its last line is.
+fn legend(canvas: &mut Canvas, wording: &dyn Wording, y: f64) -> f64 {
+    let mut legend = Legend::new((LEFT, RIGHT), y);
+    for (label, stroke, marker) in TEMPERATURES {
+        let (x, y) = legend.entry(canvas, 34.0, &wording.label(label));
         canvas.line((x, y - 4.0), (x + 34.0, y - 4.0), stroke);
         canvas.marker(marker, (x + 17.0, y - 4.0), stroke.colour);
-        canvas.text((x + 40.0, y), Anchor::Start, name);
-        x += 64.0 + width_of(name);
     }
+    let (x, y) = legend.entry(canvas, 34.0, &wording.label(Label::CoatIsLaid));
     let hatch = canvas.hatch();
     canvas.rect((x, y - 11.0), (34.0, 13.0), &hatch, Some(Stroke::plain(INK, 1.0)));
-    canvas.text((x + 40.0, y), Anchor::Start, "a coat is laid");
+    legend.last_line()
 }

@@ -1,7 +1,9 @@
 //! Cover over time: each surface with its holds, and each rule with its dues.
 
-use super::canvas::{Anchor, Canvas, FILL, GRID, INK, LINES, PAPER, SOFT, Stroke, cut, width_of};
-use super::scale::{Days, of_date};
+use super::canvas::{Anchor, Canvas, FILL, GRID, INK, LINES, Legend, PAPER, SOFT, Stroke, fitted, width_of};
+use super::scale::Days;
+use super::wording::{Label, Sentence, Wording};
+use crate::core::assess::DueStatus;
 use crate::core::calendar::Day;
 
 /// Cover of one surface.
@@ -19,39 +21,6 @@ pub struct DrawnBar {
     pub holds: Vec<(Day, Option<Day>)>,
 }
 
-/// What has become of a due.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum DueMark {
-    /// It lies ahead.
-    Ahead,
-    /// It can be met now.
-    Open,
-    /// It can still be met.
-    Late,
-    /// It was met.
-    Met,
-    /// It was missed.
-    Missed,
-    /// It was waived.
-    Waived,
-}
-
-impl DueMark {
-    /// Every mark, in the order of the legend.
-    const ALL: [Self; 6] = [Self::Ahead, Self::Open, Self::Late, Self::Met, Self::Missed, Self::Waived];
-
-    const fn word(self) -> &'static str {
-        match self {
-            Self::Ahead => "ahead",
-            Self::Open => "open",
-            Self::Late => "late",
-            Self::Met => "met",
-            Self::Missed => "missed",
-            Self::Waived => "waived",
-        }
-    }
-}
-
 /// A due of a rule.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct DrawnDue {
@@ -66,7 +35,7 @@ pub struct DrawnDue {
     /// The last day on which it can be met.
     pub closes: Day,
     /// What has become of it.
-    pub mark: DueMark,
+    pub status: DueStatus,
 }
 
 /// What is drawn of the cover of a warranty.
@@ -83,7 +52,8 @@ pub struct CoverDrawing {
 }
 
 const WIDTH: f64 = 760.0;
-const LEFT: f64 = 130.0;
+/// Room for the names of surfaces and rules: at least, and at most.
+const NAMES: (f64, f64) = (130.0, 210.0);
 const RIGHT: f64 = WIDTH - 24.0;
 const BAR: f64 = 24.0;
 const ROW: f64 = 36.0;
@@ -92,26 +62,28 @@ const APART: f64 = 16.0;
 
 impl CoverDrawing {
     /// The picture.
-    pub fn svg(&self) -> String {
+    pub fn svg(&self, wording: &dyn Wording) -> String {
         let from = self.surfaces.iter().map(|bar| bar.from).min().unwrap_or(self.as_of).min(self.as_of);
         let ends = self.surfaces.iter().map(|bar| bar.last_day.plus_days(1));
         let until = ends.chain(self.dues.iter().map(|due| due.closes)).max().unwrap_or(self.as_of);
         let until = until.max(self.as_of).max(from.plus_days(30)).plus_days(14);
-        let days = Days { from: from.plus_days(-14), until, left: LEFT, right: RIGHT };
         let mut rules: Vec<&str> = Vec::new();
         for due in &self.dues {
             if !rules.contains(&due.upkeep.as_str()) {
                 rules.push(&due.upkeep);
             }
         }
+        let names = self.surfaces.iter().map(|bar| bar.surface.as_str()).chain(rules.iter().copied());
+        let left = names.map(|name| width_of(name) + 22.0).fold(NAMES.0, f64::max).min(NAMES.1);
+        let days = Days { from: from.plus_days(-14), until, left, right: RIGHT };
         let rows = u32::try_from(self.surfaces.len() + rules.len()).map_or(0.0, f64::from);
         let (top, bottom) = (34.0, 34.0 + rows * ROW + 8.0);
-        let mut canvas = Canvas::new("cover", WIDTH, bottom + 62.0);
-        for (x, label) in days.marks() {
+        let mut canvas = Canvas::new("cover", WIDTH, 0.0);
+        for (x, label) in days.marks(wording) {
             canvas.line((x, top), (x, bottom), Stroke::plain(GRID, 1.0));
             canvas.note((x, bottom + 16.0), Anchor::Middle, &label);
         }
-        canvas.line((LEFT, bottom), (RIGHT, bottom), Stroke::plain(SOFT, 1.0));
+        canvas.line((left, bottom), (RIGHT, bottom), Stroke::plain(SOFT, 1.0));
         let now = days.x(self.as_of);
         canvas.line((now, top - 6.0), (now, bottom), Stroke::plain(INK, 1.5));
         let mut y = top + 6.0;
@@ -120,51 +92,49 @@ impl CoverDrawing {
             y += ROW;
         }
         for rule in rules {
-            canvas.text((LEFT - 10.0, y + 16.0), Anchor::End, &cut(rule, 18));
+            name(&mut canvas, &days, rule, y);
             let dues: Vec<&DrawnDue> = self.dues.iter().filter(|due| due.upkeep == rule).collect();
             lane(&mut canvas, &days, &dues, y);
             y += ROW;
         }
-        let label = of_date(self.as_of);
+        let label = wording.short_date(self.as_of);
         let half = width_of(&label) / 2.0;
         canvas.text((now.clamp(half + 2.0, WIDTH - half - 2.0), top - 11.0), Anchor::Middle, &label);
-        legend(&mut canvas, bottom + 44.0);
-        canvas.finish(&self.title, &self.description())
+        let last_line = legend(&mut canvas, wording, bottom + 44.0);
+        canvas.set_height(last_line + 18.0);
+        canvas.finish(&self.title, &self.description(wording))
     }
 
-    fn description(&self) -> String {
+    fn description(&self, wording: &dyn Wording) -> String {
         let bar = |bar: &DrawnBar| {
-            let hold = |(since, until): &(Day, Option<Day>)| match until {
-                Some(until) => format!("on hold from {} until {}", of_date(*since), of_date(*until)),
-                None => format!("on hold since {}", of_date(*since)),
-            };
-            let holds = bar.holds.iter().map(|one| format!("; {}", hold(one))).collect::<String>();
-            format!(
-                "{}: {}, from {} to {}{holds}.",
-                bar.surface,
-                bar.state,
-                of_date(bar.from),
-                of_date(bar.last_day)
-            )
+            let DrawnBar { surface, state, from, last_day, holds } = bar;
+            let cover = Sentence::Cover { surface, state, from: *from, last_day: *last_day };
+            let holds = holds.iter().map(|(since, until)| Sentence::Hold(surface, *since, *until));
+            std::iter::once(cover).chain(holds).map(|one| wording.sentence(one)).collect::<Vec<_>>()
         };
         let due = |due: &DrawnDue| {
-            format!(
-                "{} {}: due {}, closes {}, {}.",
-                due.upkeep,
-                due.number,
-                of_date(due.due),
-                of_date(due.closes),
-                due.mark.word()
-            )
+            let DrawnDue { upkeep: rule, number, opens: _, due, closes, status } = due;
+            wording.sentence(Sentence::Due {
+                rule,
+                number: *number,
+                due: *due,
+                closes: *closes,
+                status: *status,
+            })
         };
-        let bars = self.surfaces.iter().map(bar);
-        let all: Vec<String> = bars.chain(self.dues.iter().map(due)).collect();
-        format!("As of {}. {}", of_date(self.as_of), all.join(" "))
+        let as_of = wording.sentence(Sentence::AsOf(self.as_of));
+        let told = self.surfaces.iter().flat_map(bar).chain(self.dues.iter().map(due));
+        std::iter::once(as_of).chain(told).collect::<Vec<_>>().join(" ")
     }
 }
 
+/// What a row is called, to its left.
+fn name(canvas: &mut Canvas, days: &Days, name: &str, y: f64) {
+    canvas.text((days.left - 10.0, y + 16.0), Anchor::End, &fitted(name, days.left - 12.0));
+}
+
 fn surface(canvas: &mut Canvas, days: &Days, bar: &DrawnBar, y: f64) {
-    canvas.text((LEFT - 10.0, y + 16.0), Anchor::End, &bar.surface);
+    name(canvas, days, &bar.surface, y);
     let (from, until) = (days.x(bar.from), days.x(bar.last_day.plus_days(1)));
     canvas.rect((from, y), ((until - from).max(2.0), BAR), FILL, Some(Stroke::plain(INK, 1.0)));
     for (since, ended) in &bar.holds {
@@ -195,7 +165,7 @@ fn lane(canvas: &mut Canvas, days: &Days, dues: &[&DrawnDue], y: f64) {
         for end in [opens, closes] {
             canvas.line((end, middle - 3.0), (end, middle + 3.0), Stroke::plain(SOFT, 1.0));
         }
-        mark(canvas, due.mark, (x, middle));
+        mark(canvas, due.status, (x, middle));
         if x - free >= APART {
             let number = due.number.to_string();
             // On paper, so that no line runs through it.
@@ -208,45 +178,45 @@ fn lane(canvas: &mut Canvas, days: &Days, dues: &[&DrawnDue], y: f64) {
 }
 
 /// Each of another shape, so that none is told by its colour.
-fn mark(canvas: &mut Canvas, mark: DueMark, (x, y): (f64, f64)) {
+fn mark(canvas: &mut Canvas, status: DueStatus, (x, y): (f64, f64)) {
     let ink = Stroke::plain(INK, 1.6);
-    match mark {
-        DueMark::Ahead => canvas.circle((x, y), 3.0, PAPER, Stroke::plain(SOFT, 1.2)),
-        DueMark::Open => canvas.circle((x, y), 5.5, PAPER, Stroke::plain(LINES[0], 2.2)),
-        DueMark::Late => canvas.polygon(
+    match status {
+        DueStatus::Ahead => canvas.circle((x, y), 3.0, PAPER, Stroke::plain(SOFT, 1.2)),
+        DueStatus::Open => canvas.circle((x, y), 5.5, PAPER, Stroke::plain(LINES[0], 2.2)),
+        DueStatus::Late => canvas.polygon(
             &[(x, y - 6.0), (x + 6.0, y + 5.0), (x - 6.0, y + 5.0)],
             PAPER,
             Stroke::plain(LINES[1], 2.2),
         ),
-        DueMark::Met => {
+        DueStatus::Met => {
             canvas.circle((x, y), 6.0, LINES[2], Stroke::plain(LINES[2], 1.0));
             canvas
                 .polyline(&[(x - 3.0, y), (x - 1.0, y + 2.5), (x + 3.2, y - 2.5)], Stroke::plain(PAPER, 1.6));
         }
-        DueMark::Missed => {
+        DueStatus::Missed => {
             canvas.line((x - 5.0, y - 5.0), (x + 5.0, y + 5.0), Stroke::plain(INK, 2.4));
             canvas.line((x - 5.0, y + 5.0), (x + 5.0, y - 5.0), Stroke::plain(INK, 2.4));
         }
-        DueMark::Waived => {
+        DueStatus::Waived => {
             canvas.polygon(&[(x, y - 6.0), (x + 6.0, y), (x, y + 6.0), (x - 6.0, y)], PAPER, ink);
         }
     }
 }
 
-fn legend(canvas: &mut Canvas, y: f64) {
-    let mut x = 24.0;
-    for one in DueMark::ALL {
-        mark(canvas, one, (x, y - 4.0));
-        canvas.text((x + 12.0, y), Anchor::Start, one.word());
-        x += 36.0 + width_of(one.word());
+/// Answers where its last line is.
+fn legend(canvas: &mut Canvas, wording: &dyn Wording, y: f64) -> f64 {
+    let mut legend = Legend::new((24.0, RIGHT), y);
+    for one in DueStatus::ALL {
+        let (x, y) = legend.entry(canvas, 12.0, &wording.label(Label::Due(*one)));
+        mark(canvas, *one, (x + 6.0, y - 4.0));
     }
+    let (x, y) = legend.entry(canvas, 30.0, &wording.label(Label::OnHold));
     let hatch = canvas.hatch();
     canvas.rect((x, y - 11.0), (30.0, 13.0), &hatch, Some(Stroke::plain(INK, 1.0)));
-    canvas.text((x + 36.0, y), Anchor::Start, "on hold");
-    x += 60.0 + width_of("on hold");
+    let (x, y) = legend.entry(canvas, 30.0, &wording.label(Label::Window));
     canvas.line((x, y - 4.0), (x + 30.0, y - 4.0), Stroke::plain(SOFT, 1.0));
     for end in [x, x + 30.0] {
         canvas.line((end, y - 7.0), (end, y - 1.0), Stroke::plain(SOFT, 1.0));
     }
-    canvas.text((x + 38.0, y), Anchor::Start, "window of a due");
+    legend.last_line()
 }

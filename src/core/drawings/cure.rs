@@ -3,8 +3,9 @@
 use chrono::{DateTime, TimeDelta, Utc};
 use chrono_tz::Tz;
 
-use super::canvas::{Anchor, Canvas, GRID, INK, LINES, Marker, SOFT, Stroke, cut, width_of};
-use super::scale::{Numbers, Times, plain};
+use super::canvas::{Anchor, Canvas, GRID, INK, LINES, Legend, Marker, SOFT, Stroke, fitted, width_of};
+use super::scale::{Numbers, Times};
+use super::wording::{Label, Sentence, Wording};
 
 /// A milestone of a data sheet.
 #[derive(Debug, Clone, PartialEq)]
@@ -117,65 +118,79 @@ const WIDTH: f64 = 760.0;
 const LEFT: f64 = 60.0;
 /// Room for the names of milestones.
 const RIGHT: f64 = WIDTH - 190.0;
+/// How wide these are at most.
+const BESIDE: f64 = 190.0 - 14.0 - 4.0;
 /// How high the plot of a coat is.
 const PLOT: f64 = 150.0;
 
 impl CureDrawing {
     /// The picture. With nothing to draw it says so.
-    pub fn svg(&self) -> String {
+    pub fn svg(&self, wording: &dyn Wording) -> String {
         let mut canvas = Canvas::new("cure", WIDTH, 0.0);
         let instants = || self.coats.iter().flat_map(|coat| coat.points.iter().map(|(at, _)| *at));
         let (Some(from), Some(until)) = (instants().min(), instants().max()) else {
             canvas.set_height(60.0);
-            canvas.text((20.0, 34.0), Anchor::Start, "No coat whose cure is known.");
-            return canvas.finish(&self.title, "No coat whose cure is known.");
+            let nothing = wording.label(Label::NoCure);
+            canvas.text((20.0, 34.0), Anchor::Start, &nothing);
+            return canvas.finish(&self.title, &nothing);
         };
         let times = Times { from, until, zone: self.zone, left: LEFT, right: RIGHT };
         let mut top = 34.0;
         for coat in &self.coats {
-            plot(&mut canvas, &times, coat, self.known_until, (top, top + PLOT));
+            plot(&mut canvas, wording, &times, coat, self.known_until, (top, top + PLOT));
             top += PLOT + 56.0;
         }
-        let y = top - 14.0;
-        let hatch = canvas.hatch();
-        canvas.rect((LEFT, y - 11.0), (34.0, 13.0), &hatch, Some(Stroke::plain(SOFT, 1.0)));
-        canvas.text((LEFT + 40.0, y), Anchor::Start, "too cold: cure stands still");
-        let x = LEFT + 40.0 + 34.0 + width_of("too cold: cure stands still");
-        canvas.line((x, y - 4.0), (x + 34.0, y - 4.0), Stroke::plain(LINES[0], 2.5));
-        canvas.text((x + 40.0, y), Anchor::Start, "as read");
-        let x = x + 40.0 + 30.0 + width_of("as read");
-        canvas.line((x, y - 4.0), (x + 34.0, y - 4.0), Stroke::dashed(LINES[0], 2.5, "6 4"));
-        canvas.text((x + 40.0, y), Anchor::Start, "as expected (an estimate)");
-        canvas.set_height(top);
-        canvas.finish(&self.title, &self.description(&times))
+        let last_line = legend(&mut canvas, wording, top - 14.0);
+        canvas.set_height(last_line + 14.0);
+        canvas.finish(&self.title, &self.description(wording, &times))
     }
 
-    fn description(&self, times: &Times) -> String {
+    fn description(&self, wording: &dyn Wording, times: &Times) -> String {
         let of = |coat: &DrawnCure| {
-            let milestone = |one: &DrawnMilestone| match one.reached_at {
-                Some(at) => format!("{} at {} h, on {}", one.name, plain(one.hours), times.said(at)),
-                None => format!("{} at {} h, not reached with what is known", one.name, plain(one.hours)),
+            let applied = coat.points.first().map(|(at, _)| Sentence::Applied(&coat.label, times.local(*at)));
+            let mut told: Vec<String> = applied.map(|one| wording.sentence(one)).into_iter().collect();
+            for one in &coat.milestones {
+                let (name, reached) =
+                    (wording.milestone(&one.name), one.reached_at.map(|at| times.local(at)));
+                told.push(wording.sentence(Sentence::Reached(&name, one.hours, reached)));
+            }
+            let still = |(from, until): &(DateTime<Utc>, DateTime<Utc>)| {
+                wording.sentence(Sentence::StandsStill(times.local(*from), times.local(*until)))
             };
-            let pause = |(from, until): &(DateTime<Utc>, DateTime<Utc>)| {
-                format!("cure stands still from {} to {}", times.said(*from), times.said(*until))
-            };
-            let all = coat.milestones.iter().map(milestone).chain(coat.pauses.iter().map(pause));
-            let applied = coat.points.first().map(|(at, _)| times.said(*at)).unwrap_or_default();
-            format!("{}, applied {applied}: {}.", coat.label, all.collect::<Vec<_>>().join("; "))
+            told.extend(coat.pauses.iter().map(still));
+            told.join(" ")
         };
         self.coats.iter().map(of).collect::<Vec<_>>().join(" ")
     }
 }
 
+/// Answers where its last line is.
+fn legend(canvas: &mut Canvas, wording: &dyn Wording, y: f64) -> f64 {
+    let mut legend = Legend::new((LEFT, WIDTH - 20.0), y);
+    let (x, y) = legend.entry(canvas, 34.0, &wording.label(Label::TooCold));
+    let hatch = canvas.hatch();
+    canvas.rect((x, y - 11.0), (34.0, 13.0), &hatch, Some(Stroke::plain(SOFT, 1.0)));
+    let lines = [
+        (Label::AsRead, Stroke::plain(LINES[0], 2.5)),
+        (Label::AsExpected, Stroke::dashed(LINES[0], 2.5, "6 4")),
+    ];
+    for (label, stroke) in lines {
+        let (x, y) = legend.entry(canvas, 34.0, &wording.label(label));
+        canvas.line((x, y - 4.0), (x + 34.0, y - 4.0), stroke);
+    }
+    legend.last_line()
+}
+
 fn plot(
     canvas: &mut Canvas,
+    wording: &dyn Wording,
     times: &Times,
     coat: &DrawnCure,
     known: Option<DateTime<Utc>>,
     (top, bottom): (f64, f64),
 ) {
-    canvas.heading((LEFT, top - 16.0), &cut(&coat.label, 80));
-    canvas.note((LEFT, top - 4.0), Anchor::Start, "equivalent hours");
+    canvas.heading((LEFT, top - 16.0), &fitted(&coat.label, WIDTH - LEFT - 40.0));
+    canvas.note((LEFT, top - 4.0), Anchor::Start, &wording.label(Label::EquivalentHours));
     let most = coat.points.iter().map(|(_, hours)| *hours).fold(0.0, f64::max);
     let shown = coat.milestones.iter().map(|one| one.hours).filter(|hours| *hours <= most * 1.6);
     let axis = Numbers::holding(shown.chain([0.0, most]), bottom, top);
@@ -184,7 +199,7 @@ fn plot(
         let hatch = canvas.hatch();
         canvas.rect((from, top), (until - from, bottom - top), &hatch, None);
     }
-    for (y, label) in axis.marks() {
+    for (y, label) in axis.marks(wording) {
         canvas.line((LEFT, y), (RIGHT, y), Stroke::plain(GRID, 1.0));
         canvas.note((LEFT - 7.0, y + 4.0), Anchor::End, &label);
     }
@@ -198,10 +213,10 @@ fn plot(
     if after.len() > 1 {
         canvas.polyline(after, Stroke::dashed(LINES[0], 2.5, "6 4"));
     }
-    milestones(canvas, times, coat, &axis, (top, bottom));
+    milestones(canvas, wording, times, coat, &axis, (top, bottom));
     canvas.line((LEFT, top), (LEFT, bottom), Stroke::plain(SOFT, 1.0));
     canvas.line((LEFT, bottom), (RIGHT, bottom), Stroke::plain(SOFT, 1.0));
-    for (x, label) in times.marks() {
+    for (x, label) in times.marks(wording) {
         canvas.line((x, bottom), (x, bottom + 5.0), Stroke::plain(INK, 1.0));
         canvas.note((x, bottom + 17.0), Anchor::Middle, &label);
     }
@@ -210,6 +225,7 @@ fn plot(
 /// A line for each milestone that lies in the picture, its name and instant beside it, none over another.
 fn milestones(
     canvas: &mut Canvas,
+    wording: &dyn Wording,
     times: &Times,
     coat: &DrawnCure,
     axis: &Numbers,
@@ -224,16 +240,23 @@ fn milestones(
         if at < top - 10.0 {
             continue;
         }
-        let when = one.reached_at.map_or("not with what is known".to_owned(), |at| times.said(at));
-        let far = if inside { "" } else { " (above)" };
-        canvas.text(
-            (RIGHT + 14.0, at),
-            Anchor::Start,
-            &cut(&format!("{}, {} h{far}", one.name, plain(one.hours)), 28),
-        );
+        let when = one
+            .reached_at
+            .map_or_else(|| wording.label(Label::NotReached), |at| wording.short_moment(times.local(at)));
+        // Where it does not fit, the name is cut, not the hours.
+        let named = |name: &str| wording.milestone_at(name, one.hours);
+        let name = fitted(&wording.milestone(&one.name), BESIDE - width_of(&named("")));
+        canvas.text((RIGHT + 14.0, at), Anchor::Start, &named(&name));
         canvas.note((RIGHT + 14.0, at + 12.0), Anchor::Start, &when);
         free = at - 28.0;
         if !inside {
+            // An arrow: it lies above the plot.
+            let (x, tip) = (RIGHT + 6.0, at - 9.0);
+            canvas.line((x, at + 1.0), (x, tip), Stroke::plain(LINES[1], 1.2));
+            canvas.polyline(
+                &[(x - 3.5, tip + 4.0), (x, tip), (x + 3.5, tip + 4.0)],
+                Stroke::plain(LINES[1], 1.2),
+            );
             continue;
         }
         canvas.line((LEFT, y), (RIGHT, y), Stroke::dashed(LINES[1], 1.2, "5 3"));

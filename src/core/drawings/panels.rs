@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use super::canvas::{Anchor, Canvas, FILL, INK, LINES, PAPER, SOFT, Stroke, cut};
+use super::canvas::{Anchor, Canvas, FILL, INK, LINES, Legend, PAPER, SOFT, Stroke, fitted, width_of};
+use super::wording::{Label, Sentence, Wording};
 use crate::core::words::{NamedPanel, Panel};
 
 /// How a panel is set off.
@@ -12,17 +13,19 @@ pub enum PanelMark {
     Plain,
     /// Something was read there.
     Read,
-    /// Film or plastic: there is no paint to read.
-    Covered,
+    /// Paint under film was read.
+    Film,
+    /// Plastic: there is no paint to read.
+    Plastic,
     /// Something draws attention.
     Flagged,
 }
 
 /// What is written on a panel.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct DrawnPanel {
-    /// The value, in a few characters; may be empty.
-    pub value: String,
+    /// What was read, written without decimals; none: nothing.
+    pub value: Option<f64>,
     /// How it is set off.
     pub mark: PanelMark,
     /// What draws attention, in words, for the list below and the description.
@@ -30,7 +33,7 @@ pub struct DrawnPanel {
 }
 
 /// What is drawn on the panels of a vehicle.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct PanelsDrawing {
     /// What the picture is called.
     pub title: String,
@@ -150,48 +153,59 @@ const SIDES: &[Side] = &[
 
 impl PanelsDrawing {
     /// The picture: the plan to the left, what there is to say of panels in a list to the right.
-    pub fn svg(&self) -> String {
+    pub fn svg(&self, wording: &dyn Wording) -> String {
         let mut canvas = Canvas::new("panels", WIDTH, 0.0);
-        canvas.heading((20.0, 18.0), &cut(&self.values, 56));
+        canvas.heading((20.0, 18.0), &fitted(&self.values, WIDTH - 60.0));
         let down = 40.0;
-        canvas.note((MIDDLE, down), Anchor::Middle, "front");
         for (name, half, value) in MIDDLES {
             let left: Vec<(f64, f64)> = half.iter().map(|(out, y)| (MIDDLE - out, down + y)).collect();
             let right = half.iter().rev().map(|(out, y)| (MIDDLE + out, down + y));
             let outline: Vec<(f64, f64)> = left.into_iter().chain(right).collect();
-            self.panel(&mut canvas, *name, &outline, (MIDDLE, down + value));
+            self.panel(&mut canvas, wording, *name, &outline, (MIDDLE, down + value));
         }
         for (left, right, (half, (out, y))) in SIDES {
             let outline =
                 |side: f64| half.iter().map(|(out, y)| (MIDDLE + side * out, down + y)).collect::<Vec<_>>();
-            self.panel(&mut canvas, *left, &outline(-1.0), (MIDDLE - out, down + y));
-            self.panel(&mut canvas, *right, &outline(1.0), (MIDDLE + out, down + y));
+            self.panel(&mut canvas, wording, *left, &outline(-1.0), (MIDDLE - out, down + y));
+            self.panel(&mut canvas, wording, *right, &outline(1.0), (MIDDLE + out, down + y));
         }
-        canvas.note((MIDDLE, down + 424.0), Anchor::Middle, "rear");
-        canvas.note((12.0, down + 222.0), Anchor::Start, "left");
-        canvas.note((MIDDLE * 2.0 - 12.0, down + 222.0), Anchor::End, "right");
-        legend(&mut canvas, down + 456.0);
-        let listed = self.list(&mut canvas);
-        canvas.set_height((down + 472.0).max(listed));
-        canvas.finish(&self.title, &self.description())
+        let ends = [
+            (Label::Front, MIDDLE, down),
+            (Label::Rear, MIDDLE, down + 424.0),
+            (Label::Left, MIDDLE - 140.0, down + 424.0),
+            (Label::Right, MIDDLE + 140.0, down + 424.0),
+        ];
+        for (label, x, y) in ends {
+            canvas.note((x, y), Anchor::Middle, &wording.label(label));
+        }
+        let last_line = legend(&mut canvas, wording, down + 456.0);
+        let listed = self.list(&mut canvas, wording);
+        canvas.set_height((last_line + 16.0).max(listed));
+        canvas.finish(&self.title, &self.description(wording))
     }
 
-    fn panel(&self, canvas: &mut Canvas, name: NamedPanel, outline: &[(f64, f64)], value: (f64, f64)) {
+    fn panel(
+        &self,
+        canvas: &mut Canvas,
+        wording: &dyn Wording,
+        name: NamedPanel,
+        outline: &[(f64, f64)],
+        place: (f64, f64),
+    ) {
         let drawn = self.panels.get(&Panel::Named(name));
         let mark = drawn.map_or(PanelMark::Plain, |drawn| drawn.mark);
         set_off(canvas, mark, outline);
-        let Some(drawn) = drawn.filter(|drawn| !drawn.value.is_empty()) else { return };
-        let text = cut(&drawn.value, 8);
+        let Some(value) = drawn.and_then(|drawn| drawn.value) else { return };
         let flag = if mark == PanelMark::Flagged { "! " } else { "" };
-        let text = format!("{flag}{text}");
+        let text = format!("{flag}{}", wording.figure(value.round()));
         // On paper, so that no pattern runs through it.
-        let width = super::canvas::width_of(&text) + 4.0;
-        canvas.rect((value.0 - width / 2.0, value.1 - 10.5), (width, 14.0), PAPER, None);
-        canvas.text(value, Anchor::Middle, &text);
+        let width = width_of(&text) + 4.0;
+        canvas.rect((place.0 - width / 2.0, place.1 - 10.5), (width, 14.0), PAPER, None);
+        canvas.text(place, Anchor::Middle, &text);
     }
 
     /// Panels that have notes, or no place in the plan. Answers where the list ends.
-    fn list(&self, canvas: &mut Canvas) -> f64 {
+    fn list(&self, canvas: &mut Canvas, wording: &dyn Wording) -> f64 {
         let (x, mut y) = (MIDDLE * 2.0 + 16.0, 44.0);
         let placed = |panel: &Panel| match panel {
             Panel::Named(name) => {
@@ -204,11 +218,16 @@ impl PanelsDrawing {
             if drawn.notes.is_empty() && placed(panel) {
                 continue;
             }
-            let value = if drawn.value.is_empty() { String::new() } else { format!(": {}", drawn.value) };
-            canvas.heading((x, y), &cut(&format!("{}{value}", said(panel)), 44));
+            let room = WIDTH - x - 8.0;
+            let name = wording.label(Label::Panel(panel));
+            let read = drawn.value.map(|value| wording.figure(value.round()));
+            let rest = read.as_ref().map_or(0.0, |read| width_of(&wording.labelled("", read)));
+            // Bold letters are wider.
+            let name = fitted(&name, room / 1.1 - rest);
+            canvas.heading((x, y), &read.map_or_else(|| name.clone(), |read| wording.labelled(&name, &read)));
             y += 15.0;
             for note in &drawn.notes {
-                for line in lines(note, 50) {
+                for line in lines(note, room) {
                     canvas.note((x, y), Anchor::Start, &line);
                     y += 14.0;
                 }
@@ -218,33 +237,29 @@ impl PanelsDrawing {
         y + 8.0
     }
 
-    fn description(&self) -> String {
+    fn description(&self, wording: &dyn Wording) -> String {
         let of = |(panel, drawn): (&Panel, &DrawnPanel)| {
-            let value = if drawn.value.is_empty() { "no value" } else { &drawn.value };
-            let notes = drawn.notes.iter().map(|note| format!(", {note}")).collect::<String>();
-            format!("{} {value}{notes}", said(panel))
+            let DrawnPanel { value, mark, notes } = drawn;
+            let value = value.map(f64::round);
+            wording.sentence(Sentence::Panel { panel, value, mark: *mark, notes })
         };
-        if self.panels.is_empty() {
-            return format!("{}: nothing was read.", self.values);
+        let mut told: Vec<String> = self.panels.iter().map(of).collect();
+        if told.is_empty() {
+            told.push(wording.sentence(Sentence::NothingRead));
         }
-        format!("{}: {}.", self.values, self.panels.iter().map(of).collect::<Vec<_>>().join("; "))
+        format!("{}. {}", self.values, told.join(" "))
     }
 }
 
-/// A panel's name for people.
-fn said(panel: &Panel) -> String {
-    let name = panel.to_string();
-    name.strip_prefix("other:").map_or_else(|| name.replace('_', " "), str::to_owned)
-}
-
-/// A text in lines of so many characters at most, broken at blanks where there are some.
-fn lines(text: &str, most: usize) -> Vec<String> {
+/// A text in lines of so much room at most, broken at blanks where there are some.
+fn lines(text: &str, room: f64) -> Vec<String> {
     let mut lines: Vec<String> = vec![String::new()];
-    for word in text.split_whitespace() {
-        let word = cut(word, most);
+    // A blank that does not break stays within its line.
+    for word in text.split(' ').filter(|word| !word.is_empty()) {
+        let word = fitted(word, room);
         match lines.last_mut() {
             Some(line) if line.is_empty() => *line = word,
-            Some(line) if line.chars().count() + 1 + word.chars().count() <= most => {
+            Some(line) if width_of(line) + width_of(" ") + width_of(&word) <= room => {
                 line.push(' ');
                 line.push_str(&word);
             }
@@ -255,27 +270,30 @@ fn lines(text: &str, most: usize) -> Vec<String> {
 }
 
 fn set_off(canvas: &mut Canvas, mark: PanelMark, outline: &[(f64, f64)]) {
-    let (hatch, dots) = (canvas.hatch(), canvas.dots());
+    let (hatch, dots, ruled) = (canvas.hatch(), canvas.dots(), canvas.ruled());
     let (fill, stroke) = match mark {
         PanelMark::Plain => (PAPER, Stroke::plain(SOFT, 1.0)),
         PanelMark::Read => (FILL, Stroke::plain(INK, 1.2)),
-        PanelMark::Covered => (dots.as_str(), Stroke::plain(INK, 1.2)),
+        PanelMark::Film => (dots.as_str(), Stroke::plain(INK, 1.2)),
+        PanelMark::Plastic => (ruled.as_str(), Stroke::plain(INK, 1.2)),
         PanelMark::Flagged => (hatch.as_str(), Stroke::plain(LINES[1], 2.4)),
     };
     canvas.polygon(outline, fill, stroke);
 }
 
-fn legend(canvas: &mut Canvas, y: f64) {
+/// Answers where its last line is.
+fn legend(canvas: &mut Canvas, wording: &dyn Wording, y: f64) -> f64 {
+    let mut legend = Legend::new((20.0, MIDDLE * 2.0), y);
     let marks = [
-        (PanelMark::Read, "read"),
-        (PanelMark::Covered, "film or plastic"),
-        (PanelMark::Flagged, "! look at it"),
-        (PanelMark::Plain, "not read"),
+        (PanelMark::Read, "", Label::Read),
+        (PanelMark::Film, "", Label::Film),
+        (PanelMark::Plastic, "", Label::Plastic),
+        (PanelMark::Flagged, "! ", Label::LookAtIt),
+        (PanelMark::Plain, "", Label::NotRead),
     ];
-    let mut x = 20.0;
-    for (mark, word) in marks {
+    for (mark, flag, label) in marks {
+        let (x, y) = legend.entry(canvas, 22.0, &format!("{flag}{}", wording.label(label)));
         set_off(canvas, mark, &[(x, y - 11.0), (x + 22.0, y - 11.0), (x + 22.0, y + 2.0), (x, y + 2.0)]);
-        canvas.text((x + 28.0, y), Anchor::Start, word);
-        x += 48.0 + super::canvas::width_of(word);
     }
+    legend.last_line()
 }

@@ -1,8 +1,10 @@
 //! Axes: instants, days and numbers, with marks where people look for them.
 
-use chrono::{DateTime, Datelike as _, TimeDelta, Utc};
+use chrono::{DateTime, Datelike as _, NaiveDateTime, NaiveTime, TimeDelta, Utc};
 use chrono_tz::Tz;
 
+use super::canvas::width_of;
+use super::wording::Wording;
 use crate::core::calendar::{Day, day_begins, local_day};
 
 /// Instants along an axis, marked in local time.
@@ -15,11 +17,16 @@ pub(super) struct Times {
     pub(super) right: f64,
 }
 
-const MONTHS: [&str; 12] =
-    ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
-
 /// At most so many marks on an axis.
 const MOST_MARKS: i64 = 9;
+
+/// Whether labels of 11 px stand apart, each in the middle of its place.
+fn apart(marks: &[(f64, String)]) -> bool {
+    marks.windows(2).all(|pair| {
+        let ((left, one), (right, other)) = (&pair[0], &pair[1]);
+        f64::midpoint(width_of(one), width_of(other)) * 11.0 / 12.0 + 4.0 <= right - left
+    })
+}
 
 impl Times {
     /// The place of an instant; outside the axis at its end.
@@ -29,64 +36,57 @@ impl Times {
     }
 
     /// Places and labels of the marks: hours, or days where there are many.
-    pub(super) fn marks(&self) -> Vec<(f64, String)> {
+    pub(super) fn marks(&self, wording: &dyn Wording) -> Vec<(f64, String)> {
         let hours = (self.until - self.from).num_hours().max(1);
+        let by_hours = [1, 2, 3, 6, 12].into_iter().filter(|step| hours / step <= MOST_MARKS);
+        let by_days =
+            [1, 2, 7, 14, 28, 56, 112].into_iter().filter(|step| hours / 24 / i64::from(*step) <= MOST_MARKS);
+        by_hours
+            .map(|step| self.hours(wording, step))
+            .chain(by_days.map(|step| self.days(wording, step)))
+            .find(|marks| apart(marks))
+            .unwrap_or_else(|| self.days(wording, 224))
+    }
+
+    /// A mark every so many hours from midnight on; midnight has the name of its day.
+    fn hours(&self, wording: &dyn Wording, step: i64) -> Vec<(f64, String)> {
+        let mut at = day_begins(local_day(self.from, self.zone), self.zone);
         let mut marks = Vec::new();
-        if let Some(step) = [1, 2, 3, 6, 12].into_iter().find(|step| hours / step <= MOST_MARKS) {
-            let midnight = day_begins(local_day(self.from, self.zone), self.zone);
-            let mut at = midnight;
-            while at <= self.until {
-                if at >= self.from {
-                    marks.push((self.x(at), self.hour(at)));
-                }
-                at += TimeDelta::hours(step);
+        while at <= self.until {
+            if at >= self.from {
+                let local = self.local(at);
+                let label = if local.time() == NaiveTime::MIN {
+                    wording.short_day(local.date().into())
+                } else {
+                    wording.time(local.time())
+                };
+                marks.push((self.x(at), label));
             }
-            return marks;
+            at += TimeDelta::hours(step);
         }
-        let days = hours / 24;
-        let step = [1, 2, 7, 14, 28, 56]
-            .into_iter()
-            .find(|step| days / i64::from(*step) <= MOST_MARKS)
-            .unwrap_or(112);
+        marks
+    }
+
+    /// A mark every so many days.
+    fn days(&self, wording: &dyn Wording, step: i32) -> Vec<(f64, String)> {
         let mut day = local_day(self.from, self.zone);
+        let mut marks = Vec::new();
         loop {
             let at = day_begins(day, self.zone);
             if at > self.until {
                 return marks;
             }
             if at >= self.from {
-                marks.push((self.x(at), of_day(day)));
+                marks.push((self.x(at), wording.short_day(day)));
             }
             day = day.plus_days(step);
         }
     }
 
-    fn hour(&self, at: DateTime<Utc>) -> String {
-        let local = at.with_timezone(&self.zone);
-        let text = local.format("%H:%M").to_string();
-        if text == "00:00" { of_day(local_day(at, self.zone)) } else { text }
+    /// An instant where the shop is.
+    pub(super) fn local(&self, at: DateTime<Utc>) -> NaiveDateTime {
+        at.with_timezone(&self.zone).naive_local()
     }
-
-    /// An instant in words.
-    pub(super) fn said(&self, at: DateTime<Utc>) -> String {
-        let local = at.with_timezone(&self.zone);
-        format!("{} {}", of_day(local_day(at, self.zone)), local.format("%H:%M"))
-    }
-}
-
-/// `10 Mar`.
-pub(super) fn of_day(day: Day) -> String {
-    let date = day.date();
-    format!("{} {}", date.day(), month(date.month0()))
-}
-
-/// `10 Mar 2026`.
-pub(super) fn of_date(day: Day) -> String {
-    format!("{} {}", of_day(day), day.date().year())
-}
-
-fn month(of: u32) -> &'static str {
-    usize::try_from(of).ok().and_then(|of| MONTHS.get(of)).copied().unwrap_or_default()
 }
 
 /// Days along an axis.
@@ -107,23 +107,23 @@ impl Days {
     }
 
     /// Places and labels of the marks: the first of months, of few or of many.
-    pub(super) fn marks(&self) -> Vec<(f64, String)> {
+    pub(super) fn marks(&self, wording: &dyn Wording) -> Vec<(f64, String)> {
         let months = (self.until.days() - self.from.days()) / 30;
-        let step = [1, 2, 3, 6, 12, 24, 60, 120].into_iter().find(|step| months / step <= 9).unwrap_or(240);
-        let first = self.from.date();
-        let mut at = i64::from(first.year()) * 12;
+        [1, 2, 3, 6, 12, 24, 60, 120]
+            .into_iter()
+            .filter(|step| i64::from(months / step) <= MOST_MARKS)
+            .map(|step| self.months(wording, step))
+            .find(|marks| apart(marks))
+            .unwrap_or_else(|| self.months(wording, 240))
+    }
+
+    /// A mark every so many months; the name of its year where they are twelve or more.
+    fn months(&self, wording: &dyn Wording, step: i32) -> Vec<(f64, String)> {
+        let mut at = i64::from(self.from.date().year()) * 12;
         let mut marks = Vec::new();
-        while let Some(day) = month_begins(at) {
-            if day > self.until {
-                break;
-            }
+        while let Some(day) = month_begins(at).filter(|day| *day <= self.until) {
             if day >= self.from {
-                let date = day.date();
-                let label = if step >= 12 {
-                    date.year().to_string()
-                } else {
-                    format!("{} {}", month(date.month0()), date.year())
-                };
+                let label = if step >= 12 { day.date().year().to_string() } else { wording.short_month(day) };
                 marks.push((self.x(day), label));
             }
             at += i64::from(step);
@@ -155,7 +155,8 @@ impl Numbers {
         let (least, most) =
             values.fold((f64::MAX, f64::MIN), |(least, most), value| (value.min(least), value.max(most)));
         let (least, most) = if least > most { (0.0, 1.0) } else { (least, most) };
-        let wanted = ((most - least) / 4.0).max(0.25);
+        // Labels go to a tenth: steps of a quarter would be told wrong.
+        let wanted = ((most - least) / 4.0).max(0.5);
         let power = 10.0_f64.powf(wanted.log10().floor());
         let step = [1.0, 2.0, 2.5, 5.0, 10.0]
             .into_iter()
@@ -178,21 +179,15 @@ impl Numbers {
     }
 
     /// Places and labels of the marks.
-    pub(super) fn marks(&self) -> Vec<(f64, String)> {
+    pub(super) fn marks(&self, wording: &dyn Wording) -> Vec<(f64, String)> {
         let mut marks = Vec::new();
         let mut value = self.least;
         while value <= self.most + self.step / 2.0 {
-            marks.push((self.y(value), plain(value)));
+            marks.push((self.y(value), wording.figure(value)));
             value += self.step;
         }
         marks
     }
-}
-
-/// A number to a tenth.
-pub(super) fn plain(value: f64) -> String {
-    let tenths = (value * 10.0).round() / 10.0;
-    format!("{}", if tenths == 0.0 { 0.0 } else { tenths }).replace('-', "\u{2212}")
 }
 
 #[expect(clippy::cast_precision_loss, reason = "a picture shows years, in milliseconds below 2^53")]
