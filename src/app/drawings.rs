@@ -98,8 +98,11 @@ pub fn cure(app: &App, who: &Who, name: &str) -> Result<String, Error> {
                              "panel" => language.panel(&clock.panel)];
             let label = language.say("drawing-coat-panel", &said);
             let milestones = clock.milestones().iter().map(milestone).collect();
-            let hours = |at| clock.hours_at(at).get();
-            Some(DrawnCure::of(label, clock.applied_at, last?.max(clock.applied_at), hours, milestones))
+            let (from, until) = (clock.applied_at, last?.max(clock.applied_at));
+            if known_until.is_none() && job.stages.is_empty() {
+                return Some(DrawnCure::by_calendar(label, from, until, milestones));
+            }
+            Some(DrawnCure::of(label, from, until, |at| clock.hours_at(at).get(), milestones))
         });
         let title = language.say("drawing-cure", &said!["number" => row.number.to_string()]);
         Ok(CureDrawing { title, zone: who.zone, known_until, coats: drawn.collect() }.svg(&language))

@@ -20,6 +20,7 @@ impl Wording for Language {
             Label::DewPoint => self.word("drawing-dew-point"),
             Label::CoatIsLaid => self.word("drawing-coat-is-laid"),
             Label::NoCure => self.word("drawing-no-cure"),
+            Label::ByCalendar => self.word("drawing-by-calendar"),
             Label::EquivalentHours => self.word("drawing-equivalent-hours"),
             Label::TooCold => self.word("drawing-too-cold"),
             Label::AsRead => self.word("drawing-as-read"),

@@ -29,6 +29,8 @@ pub struct DrawnCure {
     pub milestones: Vec<DrawnMilestone>,
     /// When it stood still, from and until.
     pub pauses: Vec<(DateTime<Utc>, DateTime<Utc>)>,
+    /// Whether nothing is known of its climate, so that there is no curve.
+    pub by_calendar: bool,
 }
 
 /// So many points make a curve.
@@ -81,7 +83,18 @@ impl DrawnCure {
             let after = (*end + step).min(until);
             *end = turn(*end, after, |at| hours(at) - stood > STILL);
         }
-        Self { label, points, milestones, pauses }
+        Self { label, points, milestones, pauses, by_calendar: false }
+    }
+
+    /// A coat of whose climate nothing is known: only what its sheet gives a latest day comes, whatever the cold.
+    pub fn by_calendar(
+        label: String,
+        from: DateTime<Utc>,
+        until: DateTime<Utc>,
+        milestones: Vec<DrawnMilestone>,
+    ) -> Self {
+        let points = vec![(from, 0.0), (until, 0.0)];
+        Self { label, points, milestones, pauses: Vec::new(), by_calendar: true }
     }
 }
 
@@ -207,10 +220,13 @@ fn plot(
         coat.points.iter().map(|(at, hours)| (times.x(*at), axis.y(*hours))).collect();
     let known = known.map_or(0, |known| coat.points.partition_point(|(at, _)| *at <= known));
     let (read, after) = (&points[..known], &points[known.saturating_sub(1)..]);
-    if read.len() > 1 {
+    if coat.by_calendar {
+        let middle = (f64::midpoint(LEFT, RIGHT), f64::midpoint(top, bottom) + 4.0);
+        canvas.text(middle, Anchor::Middle, &wording.label(Label::ByCalendar));
+    } else if read.len() > 1 {
         canvas.polyline(read, Stroke::plain(LINES[0], 2.5));
     }
-    if after.len() > 1 {
+    if !coat.by_calendar && after.len() > 1 {
         canvas.polyline(after, Stroke::dashed(LINES[0], 2.5, "6 4"));
     }
     milestones(canvas, wording, times, coat, &axis, (top, bottom));

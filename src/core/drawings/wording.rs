@@ -62,6 +62,8 @@ pub enum Label<'a> {
     CoatIsLaid,
     /// There is no coat whose cure is known.
     NoCure,
+    /// Nothing is known of the climate that a coat cured in.
+    ByCalendar,
     /// The axis of equivalent hours.
     EquivalentHours,
     /// Where cure stands still.

@@ -94,6 +94,7 @@ pub(super) fn cure(language: Language) -> CureDrawing {
         milestone("wash-safe", 9.0, Some("2026-01-13T20:00:00Z")),
         milestone("full cure", 40.0, Some("2026-01-18T08:00:00Z")),
     ];
+    let sheltered = vec![milestone("wash-safe", 168.0, Some("2026-01-18T09:00:00Z"))];
     let label = |product, panel| coat_label(language, product, "paint", Some(panel));
     CureDrawing {
         title: titled(language, "drawing-cure", "J-2026-0007"),
@@ -102,6 +103,7 @@ pub(super) fn cure(language: Language) -> CureDrawing {
         coats: vec![
             DrawnCure::of(label("base-30", NamedPanel::Bonnet), base, until, hours(base), slow),
             DrawnCure::of(label("top-10", NamedPanel::Roof), top, until, hours(top), close),
+            DrawnCure::by_calendar(label("base-30", NamedPanel::Boot), top, until, sheltered),
         ],
     }
 }

@@ -24,6 +24,7 @@ drawing-water-safe = wasserfest
 drawing-wash-safe = waschfest
 drawing-full-cure = ganz ausgehärtet
 drawing-no-cure = Keine Schicht, deren Aushärtung bekannt ist.
+drawing-by-calendar = kein Klima eingetragen: nur der Kalender zählt
 drawing-equivalent-hours = äquivalente Stunden
 drawing-too-cold = zu kalt: Aushärtung steht still
 drawing-as-read = gemessen

@@ -24,6 +24,7 @@ drawing-water-safe = water-safe
 drawing-wash-safe = wash-safe
 drawing-full-cure = full cure
 drawing-no-cure = No coat whose cure is known.
+drawing-by-calendar = no climate was entered: only the calendar counts
 drawing-equivalent-hours = equivalent hours
 drawing-too-cold = too cold: cure stands still
 drawing-as-read = as read

@@ -24,6 +24,7 @@ drawing-water-safe = resiste al agua
 drawing-wash-safe = lavable
 drawing-full-cure = curado completo
 drawing-no-cure = No hay ninguna capa cuyo curado se conozca.
+drawing-by-calendar = sin clima anotado: solo cuenta el calendario
 drawing-equivalent-hours = horas equivalentes
 drawing-too-cold = demasiado frío: el curado se detiene
 drawing-as-read = según lo medido

@@ -24,6 +24,7 @@ drawing-water-safe = résiste à l’eau
 drawing-wash-safe = lavable
 drawing-full-cure = durci à cœur
 drawing-no-cure = Aucune couche dont le durcissement soit connu.
+drawing-by-calendar = aucun climat inscrit : seul le calendrier compte
 drawing-equivalent-hours = heures équivalentes
 drawing-too-cold = trop froid : le durcissement s’arrête
 drawing-as-read = d’après les mesures

@@ -24,6 +24,7 @@ drawing-water-safe = resiste à água
 drawing-wash-safe = lavável
 drawing-full-cure = cura completa
 drawing-no-cure = Não há nenhuma camada cuja cura se conheça.
+drawing-by-calendar = sem clima registado: só conta o calendário
 drawing-equivalent-hours = horas equivalentes
 drawing-too-cold = demasiado frio: a cura não avança
 drawing-as-read = pelas medições
