@@ -6,7 +6,7 @@ use diesel::prelude::*;
 
 use super::backend::AT_A_TIME;
 use super::error::Error;
-use super::schema::{dues, ownerships, verdicts, warranties};
+use super::schema::{dues, ownerships, shops, verdicts, warranties};
 use super::scope::{Installation, Shop, of_shop};
 use super::types::{At, Uid};
 use super::{Conn, Tx};
@@ -74,26 +74,33 @@ pub fn with_dues(conn: &mut Conn, _: &Installation, lookout: &Lookout) -> Result
     let asked = lookout.due.iter().map(|run| (true, run));
     let closing = lookout.closes.iter().map(|run| (false, run));
     let runs: Vec<(bool, &(Day, Day))> = asked.chain(closing).collect();
+    let shops = shops::table.select(shops::id).order(shops::id).load::<Uid>(conn.multi())?;
     // One condition each, so that each is found by its index.
     for (by_km, (by_due, (first, last))) in
         [false, true].into_iter().flat_map(|by_km| runs.iter().map(move |run| (by_km, *run)))
     {
         let (first, last): (NaiveDate, NaiveDate) = (first.date(), last.date());
-        let mut query = dues::table
+        let query = dues::table
             .inner_join(warranties::table.on(warranties::id.eq(dues::warranty_id)))
             .filter(warranties::voided_at.is_null())
             .select(FOUND)
-            .distinct()
-            .into_boxed();
-        query = match (by_due, by_km) {
-            (true, false) => query.filter(dues::due.between(first, last)),
-            (false, false) => query.filter(dues::closes.between(first, last)),
-            (true, true) => query.filter(dues::due_by_km.between(first, last)),
-            (false, true) => query.filter(dues::closes_by_km.between(first, last)),
+            .distinct();
+        let rows = match (by_due, by_km) {
+            (true, false) => query.filter(dues::due.between(first, last)).load::<Found>(conn.multi())?,
+            (true, true) => query.filter(dues::due_by_km.between(first, last)).load(conn.multi())?,
+            (false, true) => query.filter(dues::closes_by_km.between(first, last)).load(conn.multi())?,
+            // By the work lists' index, which has the days shop by shop.
+            (false, false) => {
+                let mut rows = Vec::new();
+                for some in shops.chunks(AT_A_TIME) {
+                    let theirs =
+                        query.filter(dues::shop_id.eq_any(some)).filter(dues::closes.between(first, last));
+                    rows.extend(theirs.load::<Found>(conn.multi())?);
+                }
+                rows
+            }
         };
-        for row in query.load::<Found>(conn.multi())? {
-            found.insert((row.1, row.2), row);
-        }
+        found.extend(rows.into_iter().map(|row| ((row.1, row.2), row)));
     }
     for (first, last) in &lookout.ends {
         let ending = verdicts::table

@@ -95,6 +95,15 @@ impl Conn {
 }
 
 impl Conn {
+    /// Has PostgreSQL go by indices until the transaction ends: rows that it has added itself, or that were added a moment ago,
+    /// are not in the statistics by which it would rather read whole tables, over and over.
+    pub(crate) fn by_indices(&mut self) -> Result<(), Error> {
+        if let Multi::Pg(c) = self.multi() {
+            c.batch_execute("SET LOCAL enable_seqscan = off")?;
+        }
+        Ok(())
+    }
+
     /// Does what each database does in a way of its own.
     pub(crate) fn by_either<T>(
         &mut self,

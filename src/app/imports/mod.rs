@@ -182,6 +182,7 @@ fn run<T: Taken>(
         unused: file.unused(),
     };
     app.db.read(|c| {
+        c.by_indices()?;
         let new = unknown(c, &scene, &said, &mut faults)?;
         T::check(c, &scene, &new, &mut faults).map(drop)
     })?;
@@ -204,6 +205,7 @@ fn write<T: Taken>(
     digest: Digest,
 ) -> Result<Imported, Error> {
     let shop = scene.who.shop;
+    tx.by_indices()?;
     imports::lock(tx, &shop)?;
     let mut faults = Faults::default();
     let new = unknown(tx, scene, said, &mut faults)?;

@@ -1,0 +1,1 @@
+CREATE INDEX dues_by_closing_day ON dues (closes);
