@@ -14,6 +14,7 @@ on_both!(
     what_is_wrong_with_a_sale_is_told,
     a_sale_is_told_later,
     a_sale_that_is_entered_late_leaves_the_vehicle_with_its_latest_buyer,
+    a_sale_goes_back_to_the_owner_who_was_put_right_before_it,
 );
 
 /// Cover on paint after a sale.
@@ -205,4 +206,45 @@ fn a_sale_that_is_entered_late_leaves_the_vehicle_with_its_latest_buyer(mut shop
     let clara = shop.desk.get(&path).ok()["items"][0].clone();
     retract(&clara);
     assert_eq!(shop.desk.get(&format!("/v1/vehicles/{vehicle}")).ok()["customer_id"], first);
+}
+
+fn a_sale_goes_back_to_the_owner_who_was_put_right_before_it(mut shop: TestShop) {
+    let (vehicle, _) = shop.delivers();
+    let path = format!("/v1/vehicles/{vehicle}");
+    shop.it_is("2026-06-20T09:00:00Z");
+    let customer = |name: &str| id(&shop.desk.post("/v1/customers", &json!({"name": name})).created());
+    let (right, wrong) = (json!(customer("Olga Brandt")), json!(customer("Rui Matos")));
+    let owner = || shop.desk.get(&path).ok()["customer_id"].clone();
+    let put_right = |to: &Value| {
+        shop.desk.change(&path, &json!({"customer_id": to})).ok();
+        assert_eq!(&owner(), to);
+    };
+    // Sold on a day before that on which the owner was put right.
+    let sells = |name: &str| {
+        let sale = json!({"on": "2026-06-05", "customer": {"name": name}});
+        shop.desk.post(&format!("{path}/transfers"), &sale).created()
+    };
+    let retract = |event: &Value| {
+        let retract = json!({"kind": "retract", "event": event["id"], "reason": "Somebody else's vehicle."});
+        shop.desk.post(&format!("{path}/events"), &retract).created();
+    };
+    put_right(&right);
+    let sold = sells("Clara Nunes");
+    let clara = owner();
+    assert_ne!(clara, right);
+    retract(&sold);
+    assert_eq!(owner(), right);
+
+    let sold = sells("Dario Penna");
+    put_right(&wrong);
+    put_right(&clara);
+    let listed =
+        |q: &str| shop.desk.get(&format!("/v1/vehicles?q={q}")).ok()["items"].as_array().unwrap().len();
+    assert_eq!(
+        (listed("clara"), listed("rui"), listed("dario")),
+        (1, 0, 0),
+        "nobody has it beside its owner"
+    );
+    retract(&sold);
+    assert_eq!(owner(), clara, "whoever was put right since stays");
 }

@@ -35,10 +35,12 @@ fn chain(conn: &mut Conn, scope: &Shop, vehicle: VehicleId) -> Result<Vec<Held>,
     Ok(chain)
 }
 
-/// The place in who had a vehicle when of whoever has it from a day on, by a sale or as it was put right: after a sale of that
-/// day, and before a later one.
-fn place(chain: &[Held], from: NaiveDate) -> usize {
-    chain.iter().position(|held| held.sale.is_some() && held.row.from > from).unwrap_or(chain.len())
+/// Whose a sale of a day makes the vehicle no more, and from when on it is the next known buyer's; a sale of the same day
+/// that was entered before came before.
+fn given_up(chain: &[Held], on: NaiveDate) -> (Option<OwnershipRow>, Option<NaiveDate>) {
+    let until =
+        chain.iter().filter(|held| held.sale.is_some()).map(|held| held.row.from).find(|from| *from > on);
+    (chain.iter().rfind(|held| held.row.until == until).map(|held| held.row), until)
 }
 
 /// Who had the vehicle on a day, before anything that is entered now: from whom it is sold.
@@ -48,8 +50,13 @@ pub fn owner_on(
     vehicle: VehicleId,
     on: NaiveDate,
 ) -> Result<Option<CustomerId>, Error> {
-    let chain = chain(conn, scope, vehicle)?;
-    Ok(place(&chain, on).checked_sub(1).and_then(|place| chain.get(place)).map(|held| held.row.customer))
+    Ok(given_up(&chain(conn, scope, vehicle)?, on).0.map(|row| row.customer))
+}
+
+fn ends(tx: &mut Tx<'_>, id: OwnershipId, until: Option<NaiveDate>) -> Result<(), Error> {
+    let row = diesel::update(ownerships::table.find(Uid::of(id)));
+    row.set(ownerships::until_on.eq(until)).execute(tx.multi())?;
+    Ok(())
 }
 
 /// Whoever had the vehicle on a day gives it up, and `customer` has it from then on: until the next sale that is known, a
@@ -63,12 +70,9 @@ pub fn give(
     from: NaiveDate,
     event: Option<EventId>,
 ) -> Result<(), Error> {
-    let chain = chain(tx, scope, vehicle)?;
-    let place = place(&chain, from);
-    if let Some(before) = place.checked_sub(1).and_then(|place| chain.get(place)) {
-        diesel::update(ownerships::table.find(Uid::of(before.row.id)))
-            .set(ownerships::until_on.eq(Some(from)))
-            .execute(tx.multi())?;
+    let (before, until) = given_up(&chain(tx, scope, vehicle)?, from);
+    if let Some(before) = before {
+        ends(tx, before.id, Some(from))?;
     }
     diesel::insert_into(ownerships::table)
         .values((
@@ -77,7 +81,7 @@ pub fn give(
             ownerships::vehicle_id.eq(Uid::of(vehicle)),
             ownerships::customer_id.eq(Uid::of(customer)),
             ownerships::from_on.eq(from),
-            ownerships::until_on.eq(chain.get(place).map(|next| next.row.from)),
+            ownerships::until_on.eq(until),
             ownerships::event_id.eq(event.map(Uid::of)),
         ))
         .execute(tx.multi())?;
@@ -87,14 +91,12 @@ pub fn give(
 
 /// Takes back what an event gave: who had the vehicle before has it again.
 pub fn take_back(tx: &mut Tx<'_>, scope: &Shop, vehicle: VehicleId, event: EventId) -> Result<(), Error> {
-    let chain = chain(tx, scope, vehicle)?;
+    let mut chain = chain(tx, scope, vehicle)?;
     let Some(place) = chain.iter().position(|held| held.sale == Some(event)) else { return Ok(()) };
-    let given = chain[place].row;
+    let given = chain.remove(place).row;
     diesel::delete(ownerships::table.find(Uid::of(given.id))).execute(tx.multi())?;
-    if let Some(before) = place.checked_sub(1).and_then(|place| chain.get(place)) {
-        diesel::update(ownerships::table.find(Uid::of(before.row.id)))
-            .set(ownerships::until_on.eq(given.until))
-            .execute(tx.multi())?;
+    if let Some(before) = chain.iter().rfind(|held| held.row.until == Some(given.from)) {
+        ends(tx, before.row.id, given.until)?;
     }
     touch(tx, scope, vehicle)
 }
