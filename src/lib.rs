@@ -27,7 +27,7 @@ pub mod jobs;
 pub mod language;
 pub mod mail;
 
-/// An import, a planning run and a picture of a page are many small pieces of memory: with this they come a fifth quicker than
-/// from the C library's.
+/// An import is very many small pieces of memory: with this it takes a seventh less of the processor than with the C library's
+/// allocator.
 #[global_allocator]
 static MEMORY: mimalloc::MiMalloc = mimalloc::MiMalloc;
